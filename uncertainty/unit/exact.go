@@ -1,0 +1,143 @@
+package unit
+
+import (
+	"encoding/json"
+	"fmt"
+	"math/big"
+)
+
+// An Exact is a rational number that is never changed once made. The zero
+// value is 0. A rational, and not a decimal, because a mean of three readings
+// and a conversion from degrees Fahrenheit have no finite decimal form, and a
+// comparison with a limit must not hang on a rounding.
+type Exact struct{ r *big.Rat }
+
+// Whole returns n as an Exact.
+func Whole(n int64) Exact { return Exact{big.NewRat(n, 1)} }
+
+// Ratio returns a/b as an Exact; b must not be 0.
+func Ratio(a, b int64) Exact { return Exact{big.NewRat(a, b)} }
+
+// FromRat copies r.
+func FromRat(r *big.Rat) Exact { return Exact{new(big.Rat).Set(r)} }
+
+// FromFloat takes the exact value of f, which must be finite; NaN and the
+// infinities become 0, which no caller may rely on.
+func FromFloat(f float64) Exact {
+	r := new(big.Rat).SetFloat64(f)
+	if r == nil {
+		return Exact{}
+	}
+	return Exact{r}
+}
+
+// Rat returns a copy as a *big.Rat, never nil.
+func (e Exact) Rat() *big.Rat {
+	if e.r == nil {
+		return new(big.Rat)
+	}
+	return new(big.Rat).Set(e.r)
+}
+
+func (e Exact) rat() *big.Rat {
+	if e.r == nil {
+		return new(big.Rat)
+	}
+	return e.r
+}
+
+// Add returns e + f.
+func (e Exact) Add(f Exact) Exact { return Exact{new(big.Rat).Add(e.rat(), f.rat())} }
+
+// Sub returns e − f.
+func (e Exact) Sub(f Exact) Exact { return Exact{new(big.Rat).Sub(e.rat(), f.rat())} }
+
+// Mul returns e · f.
+func (e Exact) Mul(f Exact) Exact { return Exact{new(big.Rat).Mul(e.rat(), f.rat())} }
+
+// Quo returns e / f; a zero f gives 0, so a caller must look first.
+func (e Exact) Quo(f Exact) Exact {
+	if f.Sign() == 0 {
+		return Exact{}
+	}
+	return Exact{new(big.Rat).Quo(e.rat(), f.rat())}
+}
+
+// Neg returns −e.
+func (e Exact) Neg() Exact { return Exact{new(big.Rat).Neg(e.rat())} }
+
+// Abs returns |e|.
+func (e Exact) Abs() Exact { return Exact{new(big.Rat).Abs(e.rat())} }
+
+// Cmp returns −1, 0 or +1 as e is below, at or above f.
+func (e Exact) Cmp(f Exact) int { return e.rat().Cmp(f.rat()) }
+
+// Sign returns −1, 0 or +1.
+func (e Exact) Sign() int { return e.rat().Sign() }
+
+// IsZero reports whether e is 0.
+func (e Exact) IsZero() bool { return e.Sign() == 0 }
+
+// Float returns the nearest float64. This is the one way from exact values to
+// the arithmetic of uncertainties.
+func (e Exact) Float() float64 {
+	f, _ := e.rat().Float64()
+	return f
+}
+
+// Text writes e with the given number of digits after the point, 0 or more.
+// A tie is rounded away from zero (ISO 80000-1:2009, annex B, rule B; the
+// edition from memory), so that +2.5 and −2.5 are treated alike.
+func (e Exact) Text(places int) string {
+	s := e.rat().FloatString(max(places, 0))
+	if s[0] == '-' && isAllZero(s[1:]) {
+		return s[1:] // a rounded −0.00 is a zero
+	}
+	return s
+}
+
+// Signed is Text with a plus sign before positive values, as errors are
+// written.
+func (e Exact) Signed(places int) string {
+	s := e.Text(places)
+	if s[0] == '-' || isAllZero(s) {
+		return s
+	}
+	return "+" + s
+}
+
+func isAllZero(s string) bool {
+	for _, c := range s {
+		if c != '0' && c != '.' {
+			return false
+		}
+	}
+	return true
+}
+
+// Shortest writes e as a plain decimal if it has a finite one of at most 30
+// digits after the point, else as a ratio "a/b".
+func (e Exact) Shortest() string {
+	const enough = 30 // no typed number and no exact unit factor needs more
+	if n, finite := e.rat().FloatPrec(); finite && n <= enough {
+		return e.rat().FloatString(n)
+	}
+	return e.rat().RatString()
+}
+
+// MarshalJSON writes the value as a string, without loss.
+func (e Exact) MarshalJSON() ([]byte, error) { return json.Marshal(e.Shortest()) }
+
+// UnmarshalJSON reads what MarshalJSON wrote.
+func (e *Exact) UnmarshalJSON(b []byte) error {
+	var s string
+	if err := json.Unmarshal(b, &s); err != nil {
+		return fmt.Errorf("exact number %s: not a string; want a decimal or a ratio in quotes", b)
+	}
+	r, ok := new(big.Rat).SetString(s)
+	if !ok || len(s) > 400 {
+		return fmt.Errorf("exact number %q: not a number; want a decimal or a ratio", s)
+	}
+	e.r = r
+	return nil
+}

@@ -1,0 +1,115 @@
+package unit
+
+import (
+	"math/big"
+	"slices"
+	"strings"
+)
+
+// A Dimension says what kind of quantity a unit measures. A temperature and a
+// difference of temperatures are two kinds: only the first has an offset.
+type Dimension string
+
+// The dimensions that the trade types.
+const (
+	Length                Dimension = "length"
+	Temperature           Dimension = "temperature"
+	TemperatureDifference Dimension = "difference of temperatures"
+	Expansion             Dimension = "coefficient of expansion"
+	Slope                 Dimension = "length per length"
+	Percent               Dimension = "percentage"
+	Force                 Dimension = "force"
+	Mass                  Dimension = "mass"
+	Pressure              Dimension = "pressure"
+)
+
+// A Unit is one row of the table of units: value in the inner unit =
+// factor · typed value + offset.
+type Unit struct {
+	symbol    string
+	dimension Dimension
+	factor    *big.Rat
+	offset    *big.Rat // nil where there is none
+	also      []string // other spellings that are read
+}
+
+// Symbol returns the unit's printed form, "µm".
+func (u Unit) Symbol() string { return u.symbol }
+
+// Dimension returns the kind of quantity.
+func (u Unit) Dimension() Dimension { return u.dimension }
+
+// IsZero reports whether u is no unit at all.
+func (u Unit) IsZero() bool { return u.factor == nil }
+
+// Factor returns how many inner units (mm, °C, N, kg, kPa, 1/°C, 1) one u is.
+func (u Unit) Factor() Exact { return FromRat(u.factor) }
+
+// Lookup finds a unit of the given dimension by any of its spellings.
+func Lookup(symbol string, d Dimension) (Unit, bool) {
+	for _, u := range units {
+		if u.dimension == d && u.goesBy(symbol) {
+			return u, true
+		}
+	}
+	return Unit{}, false
+}
+
+// Lengths returns the symbols of the units a gauge may be read in.
+func Lengths() []string {
+	var out []string
+	for _, u := range units {
+		if u.dimension == Length {
+			out = append(out, u.symbol)
+		}
+	}
+	return out
+}
+
+// kindsOf names every dimension in which a symbol is a unit.
+func kindsOf(symbol string) (kinds []Dimension) {
+	for _, u := range units {
+		if u.goesBy(symbol) && !slices.Contains(kinds, u.dimension) {
+			kinds = append(kinds, u.dimension)
+		}
+	}
+	return kinds
+}
+
+func symbolsOf(d Dimension) string {
+	var out []string
+	for _, u := range units {
+		if u.dimension == d {
+			out = append(out, u.symbol)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func (u Unit) goesBy(symbol string) bool {
+	return u.symbol == symbol || slices.Contains(u.also, symbol)
+}
+
+// inner converts a value in u to the inner unit of its dimension.
+func (u Unit) inner(v Exact) Exact {
+	out := new(big.Rat).Mul(v.rat(), u.factor)
+	if u.offset != nil {
+		out.Add(out, u.offset)
+	}
+	return Exact{out}
+}
+
+// From converts a value in the inner unit of u's dimension to u, exactly.
+func (u Unit) From(inner Exact) Exact {
+	out := inner.Rat()
+	if u.offset != nil {
+		out.Sub(out, u.offset)
+	}
+	return Exact{out.Quo(out, u.factor)}
+}
+
+// FromFloat is From for an uncertainty or another difference: no offset.
+func (u Unit) FromFloat(inner float64) float64 {
+	f, _ := u.factor.Float64()
+	return inner / f
+}
