@@ -7,9 +7,13 @@ import (
 	"unicode/utf8"
 )
 
-// longest bounds what is taken for one number: no gauge shows more digits, and
-// a longer text is a mistake or an attack (house rule).
-const longest = 40
+// Bounds on what is taken for one quantity, in bytes: no gauge shows more
+// digits and no unit has a longer name, so a longer text is a mistake or an
+// attack (house rule).
+const (
+	longest       = 40
+	longestSymbol = 20
+)
 
 // A Quantity is what a person typed: the digits to the character, their exact
 // value and their unit. The zero value is "not given".
@@ -138,7 +142,7 @@ func parseNumber(text, number string) (Exact, error) {
 	switch {
 	case text == "":
 		return refuse("nothing", "write a number, as 5.101")
-	case len(text) > longest:
+	case len(number) > longest || len(text) > longest+longestSymbol:
 		return refuse(fmt.Sprintf("%d characters", utf8.RuneCountInString(text)), "write a number, as 5.101")
 	case strings.Contains(number, ","):
 		return refuse("a decimal comma", "write "+strings.ReplaceAll(number, ",", "."))
