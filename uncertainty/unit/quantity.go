@@ -213,7 +213,7 @@ func clip(text string) string {
 		return text
 	}
 	cut := longest
-	for !utf8.RuneStart(text[cut]) {
+	for cut > 0 && !utf8.RuneStart(text[cut]) {
 		cut--
 	}
 	return text[:cut] + "…"
