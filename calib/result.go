@@ -1,0 +1,127 @@
+package calib
+
+import "example.org/wring/uncertainty/unit"
+
+// A Verdict is the answer of a decision rule, in words.
+type Verdict string
+
+// A Result is what was computed from a check. Lengths are in millimetres.
+type Result struct {
+	Points  []PointResult `json:"points"`
+	Budget  []BudgetRow   `json:"budget"`
+	Verdict Verdict       `json:"verdict"` // of the worst point
+
+	// Findings are what the gates marked; they are printed wherever the result
+	// is.
+	Findings []Finding `json:"findings,omitempty"`
+}
+
+// A PointResult is the error at one size and the verdict on it.
+type PointResult struct {
+	Nominal   unit.Exact `json:"nominal"`
+	Reference unit.Exact `json:"reference"` // length of the stack, corrected for temperature
+	Mean      unit.Exact `json:"mean"`      // of the indications, less the zero where it is subtracted
+	Error     unit.Exact `json:"error"`     // of indication: Mean − Reference
+	Limit     unit.Exact `json:"limit"`     // maximum permissible error
+
+	S float64 `json:"s"` // experimental standard deviation of the readings, mm; 0 for one reading
+
+	// Standard is u_c and Expanded U, in mm; K is U/u_c; DoF is ν_eff, 0 for
+	// infinite; Method says how the coverage interval was found.
+	Standard float64 `json:"u"`
+	DoF      float64 `json:"dof,omitempty"`
+	K        float64 `json:"k"`
+	Expanded float64 `json:"expanded"`
+	Method   string  `json:"method"`
+
+	// Ratio is MPE/U, the test uncertainty ratio, 0 where U is 0; Conformance
+	// is the probability that the error lies within the limits.
+	Ratio       float64 `json:"ratio"`
+	Conformance float64 `json:"conformance"`
+
+	Verdict Verdict `json:"verdict"`
+}
+
+// A BudgetRow is one line of the budgets of all points. U, C and DoF hold a
+// figure for each point, or a single one that holds for all of them.
+type BudgetRow struct {
+	Kind         ContributionKind `json:"kind"`
+	Name         string           `json:"name"`
+	Distribution string           `json:"distribution"`
+	Source       string           `json:"source"`
+
+	U   []float64 `json:"u"`             // standard uncertainty of the input, in Unit
+	C   []float64 `json:"c"`             // sensitivity, mm per Unit
+	DoF []float64 `json:"dof,omitempty"` // left out where infinite; 0 stands for infinite
+
+	// Unit is that of U: mm, °C or 1/°C.
+	Unit string `json:"unit"`
+}
+
+// At returns the row's figures at point i.
+func (r BudgetRow) At(i int) (u, c, dof float64) {
+	return pick(r.U, i, 0), pick(r.C, i, 0), pick(r.DoF, i, 0)
+}
+
+func pick(list []float64, i int, none float64) float64 {
+	switch {
+	case len(list) == 0:
+		return none
+	case len(list) == 1:
+		return list[0]
+	default:
+		return list[i]
+	}
+}
+
+// A Gate is a condition that a check must meet.
+type Gate string
+
+// The gates, each named as it is printed.
+const (
+	GateStandardDate  Gate = "standard out of date"
+	GateStandardRange Gate = "outside the standard's range"
+	GateNoValues      Gate = "standard known by grade only"
+	GateEnvironment   Gate = "environment outside the plan"
+	GateNoEnvironment Gate = "environment not recorded"
+	GateStatus        Gate = "gauge withdrawn"
+	GateReadings      Gate = "too few readings"
+	GateBelievable    Gate = "reading far outside"
+	GateRange         Gate = "point outside the gauge's range"
+	GatePoints        Gate = "points of the plan missing"
+	GateThermometer   Gate = "thermometer not named"
+)
+
+// Gates lists them in the order they are looked at.
+func Gates() []Gate {
+	return []Gate{GateStatus, GateStandardDate, GateStandardRange, GateNoValues, GateEnvironment, GateNoEnvironment,
+		GateThermometer, GateRange, GatePoints, GateReadings, GateBelievable}
+}
+
+// An Action is what a gate does to a check that does not meet it.
+type Action string
+
+// The actions: the check is refused; is marked on result and certificate; or
+// goes on without a word.
+const (
+	Stop   Action = "stop"
+	Mark   Action = "mark"
+	Ignore Action = "ignore"
+)
+
+// A Finding is one gate that was not met.
+type Finding struct {
+	Gate   Gate   `json:"gate"`
+	Point  int    `json:"point,omitempty"` // 1-based; 0 for the whole check
+	Text   string `json:"text"`            // what was found and what the plan wants
+	Action Action `json:"action"`
+}
+
+// ActionOf returns what the plan does with a gate; one that it does not name
+// stops the check.
+func (p Plan) ActionOf(g Gate) Action {
+	if a, ok := p.Gates[g]; ok {
+		return a
+	}
+	return Stop
+}
