@@ -1,0 +1,126 @@
+package pdf
+
+import (
+	"fmt"
+
+	"example.org/wring/certs"
+	"example.org/wring/certs/plot"
+)
+
+// figureHeight is the height of a plot, mm (house rule).
+const figureHeight = 66.0
+
+// figure sets a plot in one box with its title and caption.
+func (s *setter) figure(f certs.Figure) ([]box, error) {
+	pic, err := plot.Compose(f.Plot, s.sheet.measure(), figureHeight, letters{s.Renderer})
+	if err != nil {
+		return nil, fmt.Errorf("figure %q: %w", f.Title, err)
+	}
+	b := s.tableTitle(f.Title)
+	for _, shape := range pic.Shapes {
+		for _, m := range s.marks(shape) {
+			b.marks = append(b.marks, m.moved(spot{0, b.height}))
+		}
+	}
+	b.height += pic.Height + 0.8
+	if f.Caption != "" {
+		note := s.note(f.Caption)
+		for _, m := range note.marks {
+			b.marks = append(b.marks, m.moved(spot{0, b.height}))
+		}
+		b.height += note.height
+	}
+	return []box{b}, nil
+}
+
+// letters tells the plot how wide its texts are.
+type letters struct{ *Renderer }
+
+func (l letters) Width(r plot.Role, text string) float64 { return l.width(text, roleStyle(r)) }
+func (l letters) Height(r plot.Role) float64             { return roleStyle(r).figure() }
+
+func roleStyle(r plot.Role) style {
+	switch r {
+	case plot.TitleRole:
+		return axisStyle
+	case plot.LegendRole:
+		return legendStyle
+	}
+	return tickStyle
+}
+
+// marks turns a shape of a plot into marks of a page.
+func (s *setter) marks(shape plot.Shape) []mark {
+	switch sh := shape.(type) {
+	case plot.Area:
+		k := paleBand
+		if sh.Kind == plot.Guard {
+			k = guardBand
+		}
+		return []mark{areaMark{spots(sh.Corners), k}}
+	case plot.Stroke:
+		m := penMark(sh.Pen)
+		m.path = spots(sh.Path)
+		return []mark{m}
+	case plot.Sign:
+		return signMarks(sh)
+	case plot.Words:
+		return []mark{s.words(sh)}
+	}
+	return nil
+}
+
+func spots(path []plot.Spot) []spot {
+	list := make([]spot, len(path))
+	for i, p := range path {
+		list[i] = spot{p.X, p.Y}
+	}
+	return list
+}
+
+// penMark gives each pen its width and ink; only the acceptance limit is dashed.
+func penMark(p plot.Pen) ruleMark {
+	switch p {
+	case plot.FramePen, plot.TickPen:
+		return ruleMark{width: 0.2, ink: black}
+	case plot.GridPen:
+		return ruleMark{width: 0.08, ink: hair}
+	case plot.LimitPen:
+		return ruleMark{width: 0.4, ink: petrol}
+	case plot.AcceptancePen:
+		return ruleMark{width: 0.3, ink: petrol, dashed: true}
+	case plot.ZeroPen:
+		return ruleMark{width: 0.15, ink: grey}
+	}
+	return ruleMark{width: 0.22, ink: black}
+}
+
+// signMarks draws the mark of a point: the shapes differ, not only the inks.
+func signMarks(sign plot.Sign) []mark {
+	at := spot{sign.At.X, sign.At.Y}
+	const r = 0.85 // mm
+	switch sign.Mark {
+	case plot.Ring:
+		return []mark{dotMark{at: at, radius: r, fill: whitePaper, rim: 0.25}}
+	case plot.Cross:
+		square := []spot{{-r, -r}, {r, -r}, {r, r}, {-r, r}, {-r, -r}}
+		return []mark{
+			areaMark{shifted(square, at), whitePaper},
+			ruleMark{path: shifted(square, at), width: 0.25, ink: black},
+			ruleMark{path: shifted([]spot{{-r, -r}, {r, r}}, at), width: 0.25, ink: black},
+			ruleMark{path: shifted([]spot{{-r, r}, {r, -r}}, at), width: 0.25, ink: black},
+		}
+	}
+	return []mark{dotMark{at: at, radius: r, fill: black}}
+}
+
+func (s *setter) words(t plot.Words) mark {
+	st := roleStyle(t.Role)
+	w := s.width(t.Text, st)
+	back := map[plot.Anchor]float64{plot.Middle: w / 2, plot.End: w}[t.Anchor]
+	m := textMark{at: spot{t.At.X - back, t.At.Y}, text: t.Text, style: st, turned: t.Turned}
+	if t.Turned {
+		m.at = spot{t.At.X, t.At.Y + back}
+	}
+	return m
+}

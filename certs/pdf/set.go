@@ -1,0 +1,168 @@
+package pdf
+
+import (
+	"fmt"
+
+	"example.org/wring/certs"
+)
+
+// setter holds what all parts of one document are set with.
+type setter struct {
+	*Renderer
+	doc   certs.Document
+	sheet sheet
+}
+
+// set divides the document into pages.
+func (r *Renderer) set(d certs.Document) ([]page, error) {
+	s := &setter{Renderer: r, doc: d, sheet: sheetOf(d.Paper)}
+	foot := s.foot()
+	s.sheet.bottom = s.sheet.height - footMargin - foot.height - 4
+	f := &flow{sheet: s.sheet, later: s.runningHead, pages: make([]page, 1), y: topMargin, top: topMargin}
+	f.place([]box{s.face()})
+	for _, p := range d.Parts {
+		boxes, err := s.part(p)
+		if err != nil {
+			return nil, err
+		}
+		f.place(boxes)
+	}
+	f.place([]box{s.end()})
+	s.number(f.pages, foot)
+	return f.pages, nil
+}
+
+// face is the head of the first page: the house, the number, the title.
+func (s *setter) face() box {
+	w := s.sheet.measure()
+	var b box
+	y := houseStyle.ascent()
+	const numberWidth = 62
+	for _, l := range s.broken(s.doc.House.Name, houseStyle, w-numberWidth) {
+		b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: houseStyle})
+		y += houseStyle.leading()
+	}
+	for _, a := range s.doc.House.Address {
+		for _, l := range s.broken(a, addressStyle, w-numberWidth) {
+			b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: addressStyle})
+			y += addressStyle.leading()
+		}
+	}
+	right := labelStyle.ascent()
+	b.marks = append(b.marks, s.rightward("Number", labelStyle, w, right))
+	for _, l := range s.broken(s.doc.Number, numberStyle, numberWidth) {
+		right += numberStyle.leading()
+		b.marks = append(b.marks, s.rightward(l, numberStyle, w, right))
+	}
+	right += labelStyle.leading()
+	b.marks = append(b.marks, s.rightward("issued "+s.doc.Issued, labelStyle, w, right))
+	y = max(y, right) + 1.2
+	b.marks = append(b.marks, s.scale(y)...)
+	y += 6 + titleStyle.ascent()
+	for _, l := range s.broken(s.doc.Title, titleStyle, w) {
+		b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: titleStyle})
+		y += titleStyle.leading()
+	}
+	y -= titleStyle.leading() - subjectStyle.leading() - 1.5
+	for _, l := range s.broken(s.doc.Subject, subjectStyle, w) {
+		b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: subjectStyle})
+		y += subjectStyle.leading()
+	}
+	b.height = y - subjectStyle.leading() + 2
+	return b
+}
+
+// scale is the rule under the house: a main scale in millimetres, true at full
+// size, with a vernier of ten divisions on nine of them.
+func (s *setter) scale(y float64) []mark {
+	const fine, length = 0.12, 1.2
+	marks := []mark{rule(0, s.sheet.measure(), y, 0.3, petrol)}
+	for i := range 30 {
+		tick := length
+		if i%5 == 0 {
+			tick = 1.5 * length
+		}
+		if i%10 == 0 {
+			tick = 2 * length
+		}
+		x := float64(i)
+		marks = append(marks, ruleMark{path: []spot{{x, y - 0}, {x, y - tick}}, width: fine, ink: petrol})
+	}
+	for i := range 11 {
+		x := 10 + 0.9*float64(i)
+		tick := length
+		if i%5 == 0 {
+			tick = 1.5 * length
+		}
+		marks = append(marks, ruleMark{path: []spot{{x, y}, {x, y + tick}}, width: fine, ink: petrol})
+	}
+	return marks
+}
+
+// runningHead stands at the top of every page but the first.
+func (s *setter) runningHead() []mark {
+	y := topMargin + runningStyle.ascent()
+	left := s.sheet.left
+	title := s.doc.Title + " " + s.doc.Number
+	room := s.sheet.measure() - s.width(title, runningStyle) - 6
+	marks := []mark{textMark{at: spot{left, y}, text: title, style: runningStyle}}
+	if room > 20 {
+		subject := s.broken(s.doc.Subject, labelStyle, room)[0]
+		marks = append(marks, s.rightward(subject, labelStyle, s.sheet.right, y))
+	}
+	return append(marks, rule(left, s.sheet.right, y+2, 0.3, petrol))
+}
+
+// rightward sets a text so that it ends at x.
+func (r *Renderer) rightward(text string, st style, x, y float64) textMark {
+	return textMark{at: spot{x - r.width(text, st), y}, text: text, style: st}
+}
+
+// end is the mark after which nothing belongs to the document.
+func (s *setter) end() box {
+	text := s.doc.End + " " + s.doc.Number
+	w, t := s.sheet.measure(), s.width(text, endStyle)
+	y := endStyle.ascent()
+	from, to := (w-t)/2-3, (w+t)/2+3
+	return box{height: endStyle.leading(), space: partSpace + 1, marks: []mark{
+		rule(0, from, y-0.9, 0.2, petrol),
+		textMark{at: spot{(w - t) / 2, y}, text: text, style: endStyle},
+		rule(to, w, y-0.9, 0.2, petrol),
+	}}
+}
+
+// foot is what stands at the foot of every page, but for the page's number.
+func (s *setter) foot() box {
+	w := s.sheet.measure()
+	b := box{marks: []mark{rule(0, w, 0, 0.2, hair)}}
+	y := 1.6 + footBold.ascent()
+	b.marks = append(b.marks, textMark{at: spot{0, y}, text: s.doc.Number, style: footBold})
+	y += 0.4
+	for _, l := range s.doc.Foot {
+		for _, l := range s.broken(l, footStyle, w) {
+			y += footStyle.leading()
+			b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: footStyle})
+		}
+	}
+	if s.doc.Head != "" {
+		for _, l := range s.broken(s.doc.Head, headStyle, w) {
+			y += footStyle.leading()
+			b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: headStyle})
+		}
+	}
+	b.height = y + 0.5
+	return b
+}
+
+// number sets the foot of every page, now that their count is known.
+func (s *setter) number(pages []page, foot box) {
+	at := spot{s.sheet.left, s.sheet.height - footMargin - foot.height}
+	for i := range pages {
+		for _, m := range foot.marks {
+			pages[i].marks = append(pages[i].marks, m.moved(at))
+		}
+		text := fmt.Sprintf("page %d of %d", i+1, len(pages))
+		pages[i].marks = append(pages[i].marks,
+			s.rightward(text, footBold, s.sheet.right, at.y+1.6+footBold.ascent()))
+	}
+}

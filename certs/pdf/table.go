@@ -1,0 +1,242 @@
+package pdf
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/wring/certs"
+)
+
+// Distances in tables, mm (house rules).
+const (
+	leastGap   = 2.6  // between columns
+	leastText  = 14.0 // to which a column of text may be narrowed
+	cellAbove  = 0.75 // above and below the text of a cell
+	remarkLead = "▪ " // before the remark of a row
+)
+
+// column is how wide one column came out, and where it stands.
+type column struct {
+	certs.Column
+	x, width float64
+	after    float64 // width of the widest text after the decimal mark
+}
+
+// grid is a table whose columns have been fitted.
+type grid struct {
+	*setter
+	table   certs.Table
+	columns []column
+	cell    style
+	heading style
+}
+
+// table sets the title, the heading, the rows and the notes. The heading is
+// set again on every page the rows run on to.
+func (s *setter) table(t certs.Table) ([]box, error) {
+	g, err := s.fitted(t)
+	if err != nil {
+		return nil, err
+	}
+	title := s.tableTitle(t.Title)
+	head := g.head()
+	again := s.tableTitle(t.Title + " (continued)")
+	repeat := box{height: again.height + head.height, marks: again.marks}
+	for _, m := range head.marks {
+		repeat.marks = append(repeat.marks, m.moved(spot{0, again.height}))
+	}
+	var rows []box
+	for _, r := range t.Rows {
+		b := g.row(r)
+		b.head = &repeat
+		rows = append(rows, b)
+	}
+	rows = tie(rows)
+	w := s.sheet.measure()
+	last := box{height: 0.6, marks: []mark{rule(0, w, 0, 0.25, petrol)}, tied: len(t.Notes) > 0}
+	if len(rows) > 0 {
+		rows[len(rows)-1].tied = true
+	}
+	title.tied, head.tied = true, true
+	boxes := append([]box{title, head}, rows...)
+	boxes = append(boxes, last)
+	for _, n := range t.Notes {
+		boxes = append(boxes, s.note(n))
+	}
+	return boxes, nil
+}
+
+func (s *setter) tableTitle(text string) box {
+	b := box{space: partSpace}
+	for _, l := range s.broken(text, partStyle, s.sheet.measure()) {
+		b.marks = append(b.marks, textMark{at: spot{0, b.height + partStyle.ascent()}, text: l, style: partStyle})
+		b.height += partStyle.leading()
+	}
+	b.height += 0.6
+	return b
+}
+
+func (s *setter) note(text string) box {
+	var b box
+	for _, l := range s.broken(text, noteStyle, s.sheet.measure()) {
+		b.marks = append(b.marks, textMark{at: spot{0, b.height + noteStyle.ascent() + 0.5}, text: l, style: noteStyle})
+		b.height += noteStyle.leading()
+	}
+	return b
+}
+
+// fitted finds the largest size at which the columns fit the page: columns of
+// numbers are never broken, columns of text give way.
+func (s *setter) fitted(t certs.Table) (grid, error) {
+	w := s.sheet.measure()
+	for _, size := range cellSizes {
+		g := grid{setter: s, table: t, cell: style{regular, size, black}, heading: style{regular, size - 0.6, grey}}
+		least := g.measureColumns()
+		room := w - float64(len(g.columns)-1)*leastGap
+		if least <= room {
+			g.spread(room)
+			return g, nil
+		}
+	}
+	return grid{}, fmt.Errorf("table %q: %d columns are wider than the page; want fewer or narrower ones", t.Title, len(t.Columns))
+}
+
+// measureColumns gives every column its natural width and returns the least
+// that all of them can do with.
+func (g *grid) measureColumns() (least float64) {
+	g.columns = make([]column, len(g.table.Columns))
+	for i, c := range g.table.Columns {
+		g.columns[i] = g.natural(c, i)
+		least += g.leastWidth(g.columns[i])
+	}
+	return least
+}
+
+func (g *grid) natural(c certs.Column, index int) column {
+	col := column{Column: c, width: max(g.longestWord(c.Heading), g.width(c.Unit, g.heading))}
+	before, whole := 0.0, 0.0
+	for _, r := range g.table.Rows {
+		cell := r.Cells[index]
+		whole = max(whole, g.width(cell, g.cell))
+		if c.Align == certs.Point {
+			b, a := certs.CutPoint(cell)
+			before, col.after = max(before, g.width(b, g.cell)), max(col.after, g.width(a, g.cell))
+		}
+	}
+	col.width = max(col.width, whole, before+col.after)
+	return col
+}
+
+func (g *grid) longestWord(heading string) (w float64) {
+	for _, word := range strings.Split(heading, " ") {
+		w = max(w, g.width(word, g.heading))
+	}
+	return w
+}
+
+// leastWidth is what a column needs at least: all of it for numbers, its
+// heading's longest word for text.
+func (g *grid) leastWidth(c column) float64 {
+	if c.Align != certs.Left {
+		return c.width
+	}
+	return min(c.width, max(leastText, g.longestWord(c.Heading)))
+}
+
+// spread takes from columns of text what lacks, or shares out what is left
+// over, and places the columns.
+func (g *grid) spread(room float64) {
+	total, slack := 0.0, 0.0
+	for _, c := range g.columns {
+		total += c.width
+		slack += c.width - g.leastWidth(c)
+	}
+	share := 0.0
+	if n := len(g.columns); total <= room && n > 1 {
+		share = (room - total) / float64(n-1)
+	}
+	x := 0.0
+	for i := range g.columns {
+		c := &g.columns[i]
+		if total > room {
+			c.width -= (total - room) * (c.width - g.leastWidth(*c)) / slack
+		}
+		c.x = x
+		x += c.width + leastGap + share
+	}
+}
+
+// head is the heading: names at the bottom, the unit under each.
+func (g *grid) head() box {
+	w := g.sheet.measure()
+	lines := make([][]string, len(g.columns))
+	most, units := 1, 0
+	for i, c := range g.columns {
+		lines[i] = g.broken(c.Heading, g.heading, max(c.width, g.longestWord(c.Heading)))
+		most = max(most, len(lines[i]))
+		if c.Unit != "" {
+			units = 1
+		}
+	}
+	b := box{marks: []mark{rule(0, w, 0, 0.25, petrol)}}
+	top := 0.8 + g.heading.ascent()
+	for i, c := range g.columns {
+		for j, l := range lines[i] {
+			y := top + float64(most-len(lines[i])+j)*g.heading.leading()
+			b.marks = append(b.marks, g.edge(c, l, g.heading, y))
+		}
+		if c.Unit != "" {
+			b.marks = append(b.marks, g.edge(c, c.Unit, g.heading, top+float64(most)*g.heading.leading()))
+		}
+	}
+	b.height = 1.4 + float64(most+units)*g.heading.leading()
+	b.marks = append(b.marks, rule(0, w, b.height, 0.25, petrol))
+	return b
+}
+
+// edge sets a text along the edge of its column.
+func (g *grid) edge(c column, text string, st style, y float64) textMark {
+	if c.Align == certs.Left {
+		return textMark{at: spot{c.x, y}, text: text, style: st}
+	}
+	return g.rightward(text, st, c.x+c.width, y)
+}
+
+// row sets one row; its remark stands under it, and both on a tint.
+func (g *grid) row(r certs.Row) box {
+	w := g.sheet.measure()
+	st := g.cell
+	if r.Remark != "" {
+		st.face = bold
+	}
+	var texts []mark
+	most := 1
+	for i, c := range g.columns {
+		y := cellAbove + st.ascent()
+		switch c.Align {
+		case certs.Left:
+			lines := g.broken(r.Cells[i], st, c.width)
+			most = max(most, len(lines))
+			for j, l := range lines {
+				texts = append(texts, textMark{at: spot{c.x, y + float64(j)*st.leading()}, text: l, style: st})
+			}
+		case certs.Right:
+			texts = append(texts, g.rightward(r.Cells[i], st, c.x+c.width, y))
+		case certs.Point:
+			before, _ := certs.CutPoint(r.Cells[i])
+			x := c.x + c.width - c.after - g.width(before, st)
+			texts = append(texts, textMark{at: spot{x, y}, text: r.Cells[i], style: st})
+		}
+	}
+	b := box{height: 2*cellAbove + float64(most)*st.leading()}
+	if r.Remark != "" {
+		for _, l := range g.broken(remarkLead+r.Remark, g.cell, w-4) {
+			texts = append(texts, textMark{at: spot{2, b.height - cellAbove + g.cell.ascent()}, text: l, style: g.cell})
+			b.height += g.cell.leading()
+		}
+		b.marks = append(b.marks, rectangle(0, 0, w, b.height, paleRow))
+	}
+	b.marks = append(b.marks, texts...)
+	b.marks = append(b.marks, rule(0, w, b.height, 0.1, hair))
+	return b
+}
