@@ -1,0 +1,100 @@
+package sheet
+
+import (
+	"strings"
+)
+
+// A CheckSheet is a check as it was handed in, every value still text. A
+// caller may replace any field, as by a command's option or a default: a Field
+// with only its Text set.
+type CheckSheet struct {
+	Name string // as handed in, for messages
+
+	Gauge, Plan, Date, Person, Stage Field
+	Standards                        []Field
+	Condition, Remarks               Field
+
+	// Temperature is the gauge's, and the blocks' too where BlockTemperature
+	// is not given; °C where no unit is written. Humidity is relative.
+	Temperature, BlockTemperature, Humidity Field
+
+	Zero   []Field
+	Points []PointRow
+}
+
+// A PointRow is what a sheet says of one point.
+type PointRow struct {
+	At       Field
+	Blocks   []Field // each a length, or a standard's identity, a colon and a length
+	Readings []Field
+	Comment  Field
+}
+
+// ReadCheck reads a check sheet, CSV where the name ends so or the first line
+// is its heading, else TOML; the package comment shows both. It looks at form
+// only: [CheckSheet.Check] resolves the values. Refusals are [*LineError].
+func ReadCheck(name string, data []byte) (*CheckSheet, error) {
+	data, err := clean(name, data)
+	if err != nil {
+		return nil, err
+	}
+	if isCSV(name, string(data)) {
+		return readCheckCSV(name, string(data))
+	}
+	return readCheckTOML(name, data)
+}
+
+func isCSV(name, text string) bool {
+	switch lower := strings.ToLower(name); {
+	case strings.HasSuffix(lower, ".csv"):
+		return true
+	case strings.HasSuffix(lower, ".toml"):
+		return false
+	}
+	for line := range strings.Lines(text) {
+		line = strings.TrimSpace(line)
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		first, _, found := strings.Cut(line, ",")
+		return found && strings.TrimSpace(strings.ToLower(first)) == "at"
+	}
+	return false
+}
+
+func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
+	f, err := openTOML(name, "a check sheet", data)
+	if err != nil {
+		return nil, err
+	}
+	s := &CheckSheet{
+		Name: name, Gauge: f.field("gauge"), Plan: f.field("plan"), Date: f.field("date"), Person: f.field("person"),
+		Stage: f.field("stage"), Standards: f.fields("standards", "standard"),
+		Condition: f.field("condition"), Remarks: f.field("remarks"),
+	}
+	room := f.sub("environment", "the environment")
+	s.Temperature, s.BlockTemperature, s.Humidity = room.field("temperature"), room.field("blocks"), room.field("humidity")
+	room.close()
+	zero := f.sub("zero", "the zero")
+	s.Zero = zero.fields("readings", "reading")
+	zero.close()
+	for _, t := range f.subs("point", "a point") {
+		s.Points = append(s.Points, PointRow{
+			At: t.need("at"), Blocks: t.fields("blocks", "block"),
+			Readings: t.fields("readings", "reading"), Comment: t.field("comment"),
+		})
+		t.close()
+	}
+	f.close()
+	if *f.fault != nil {
+		return nil, *f.fault
+	}
+	return s, s.hasPoints()
+}
+
+func (s *CheckSheet) hasPoints() error {
+	if len(s.Points) == 0 {
+		return s.refuse(Field{}, "no point in it; want the readings at each point")
+	}
+	return nil
+}

@@ -1,0 +1,128 @@
+package sheet
+
+import (
+	"strings"
+
+	"example.org/wring/calib"
+	"example.org/wring/uncertainty/unit"
+)
+
+// dimensionOf returns the kind of quantity a contribution's size is.
+func dimensionOf(k calib.ContributionKind) unit.Dimension {
+	switch k {
+	case calib.TemperatureDifference, calib.MeanTemperature:
+		return unit.TemperatureDifference
+	case calib.ExpansionDifference:
+		return unit.Expansion
+	default:
+		return unit.Length
+	}
+}
+
+// hasSource reports whether a size that a plan leaves out comes from the
+// gauge, the readings or a certificate.
+func hasSource(k calib.ContributionKind) bool {
+	switch k {
+	case calib.Repeatability, calib.Resolution, calib.ZeroResolution, calib.Blocks, calib.BlockDrift,
+		calib.Flatness, calib.Parallelism, calib.ExpansionDifference:
+		return true
+	default:
+		return false
+	}
+}
+
+// readContribution reads one line of the budget; u is the plan's unit.
+func readContribution(f *form, u unit.Unit) calib.Contribution {
+	c := calib.Contribution{
+		Kind: word(f, f.need("kind"), calib.ContributionKinds()),
+		Name: f.field("name").Text,
+	}
+	if c.Kind == calib.OtherEffect && strings.TrimSpace(c.Name) == "" {
+		f.refuse(f.missing("name"), "nothing given; want what varies, in a reader's words")
+	}
+	shape := f.field("shape")
+	c.Shape = word(f, shape, []string{"normal", "rectangular", "triangular", "arcsine"})
+	readSize(f, &c, u)
+	readPooled(f, &c, u)
+	fits(f, c, shape)
+	c.Source = f.field("source").Text
+	f.close()
+	return c
+}
+
+// readSize reads the one size a contribution may have.
+func readSize(f *form, c *calib.Contribution, u unit.Unit) {
+	d, fallback := dimensionOf(c.Kind), u
+	switch d {
+	case unit.TemperatureDifference:
+		fallback, _ = unit.Lookup("°C", d)
+	case unit.Expansion:
+		fallback = unit.Unit{} // no gauge has a usual unit of expansion: it must be written
+	}
+	half, standard, expanded := f.field("half_width"), f.field("standard"), f.field("expanded")
+	c.HalfWidth, c.Standard, c.Expanded = f.quantity(half, d, fallback), f.quantity(standard, d, fallback), f.quantity(expanded, d, fallback)
+	given := 0
+	for _, v := range []Field{half, standard, expanded} {
+		if !v.Given() {
+			continue
+		}
+		if given++; given > 1 {
+			f.refuse(v, "a second size; want one of half_width, standard, expanded")
+		}
+		if strings.HasPrefix(strings.TrimSpace(v.Text), "-") {
+			f.refuse(v, "%q: below 0; want 0 or more", clip(v.Text))
+		}
+	}
+	k := f.field("k")
+	c.K = f.number(k, 0)
+	switch {
+	case expanded.Given() && !k.Given():
+		f.refuse(f.missing("k"), "nothing given; want the coverage factor of expanded")
+	case expanded.Given() && !(c.K > 0):
+		f.refuse(k, "%q: want a coverage factor above 0", clip(k.Text))
+	case k.Given() && !expanded.Given():
+		f.refuse(k, "%q: belongs to expanded, which is not given", clip(k.Text))
+	}
+	slope := f.field("per_length")
+	c.PerLength = f.quantity(slope, unit.Slope, unit.Unit{})
+	if slope.Given() && d != unit.Length {
+		f.refuse(slope, "%q: the size is a %s; want no per_length", clip(slope.Text), d)
+	}
+	dof := f.field("dof")
+	c.DoF = f.number(dof, 0)
+	switch {
+	case dof.Given() && !(c.DoF >= 1):
+		f.refuse(dof, "%q: want 1 or more; leave it out where it is infinite", clip(dof.Text))
+	case dof.Given() && !c.Sized():
+		f.refuse(dof, "%q: belongs to a size, and none is given", clip(dof.Text))
+	}
+}
+
+// readPooled reads s of earlier checks, which only repeatability has.
+func readPooled(f *form, c *calib.Contribution, u unit.Unit) {
+	s, dof := f.field("pooled_s"), f.field("pooled_dof")
+	c.PooledS, c.PooledDoF = aboveZero(f, s, unit.Length, u), f.number(dof, 0)
+	switch {
+	case !s.Given() && !dof.Given():
+	case c.Kind != calib.Repeatability:
+		f.refuse(f.place(), "%q has no readings to pool; want pooled_s with %q", c.Kind, calib.Repeatability)
+	case !s.Given():
+		f.refuse(f.missing("pooled_s"), "nothing given; want the s that pooled_dof belongs to")
+	case !dof.Given():
+		f.refuse(f.missing("pooled_dof"), "nothing given; want the degrees of freedom of pooled_s")
+	case !(c.PooledDoF >= 1):
+		f.refuse(dof, "%q: want 1 or more", clip(dof.Text))
+	}
+}
+
+// fits holds kind, size and shape together.
+func fits(f *form, c calib.Contribution, shape Field) {
+	switch {
+	case !c.Sized() && !hasSource(c.Kind) && c.Kind != "":
+		f.refuse(f.place(), "%q without a size; want half_width, standard, or expanded with k", c.Kind)
+	case c.Shape == "normal" && !c.HalfWidth.IsZero():
+		f.refuse(shape, "%q has no half-width; want standard, or expanded with k", c.Shape)
+	case c.Shape != "" && c.Shape != "normal" && (!c.Standard.IsZero() || !c.Expanded.IsZero()):
+		f.refuse(shape, "%q is sized by its half-width; want half_width", c.Shape)
+	}
+}
