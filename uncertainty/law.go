@@ -1,0 +1,99 @@
+package uncertainty
+
+import "math"
+
+// truncation and aliasing are what a law may err by leaving off the end of its integral, and by the
+// discreteness of its nodes; together well below errorBound.
+const (
+	truncation = 2e-10
+	aliasing   = 2e-10
+)
+
+// law picks the way to P(S ≤ x) for |x| ≤ upTo: a closed form where there is one, else the cheaper inversion
+// of the characteristic function.
+func (f *factors) law(upTo float64) law {
+	if c, ok := f.closed(); ok {
+		return c
+	}
+	end := f.end()
+	if len(f.heavy) == 0 {
+		return f.wave(upTo, end)
+	}
+	if f.waveNodes(upTo, end) <= f.ladderNodes(upTo, end) {
+		return f.wave(upTo, end)
+	}
+	return f.ladder(upTo, end)
+}
+
+// end finds where the integral over t may stop.
+func (f *factors) end() float64 {
+	low, high := 0.0, 1.0
+	for f.envelope(high).tail() > truncation {
+		low, high = high, 2*high
+	}
+	for high-low > 0.02*high {
+		mid := (low + high) / 2
+		if f.envelope(mid).tail() > truncation {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return high
+}
+
+// A wave inverts the characteristic function at equidistant nodes.
+//
+// The square wave of half period L is 1 on (0, L), 0 on (−L, 0) and has the Fourier series
+// ½ + (2/π)·Σ sin((2k+1)πu/L)/(2k+1). Its mean at u = x − S is
+//
+//	½ + Σ 2φ(t_k)/(π(2k+1)) · sin(t_k·x),   t_k = (2k+1)π/L,
+//
+// which is P(S ≤ x) but for the cases |x − S| > L; nothing is approximated in the step. The
+// error is at most P(|S| > L − |x|) plus the terms left off, and both are bounded
+// (Davies 1973, Biometrika 60, 415, gives the like by Poisson's formula).
+type wave struct {
+	step   float64   // π/L
+	weight []float64 // 2φ(t_k)/(π(2k+1))
+	error  float64
+}
+
+func (f *factors) period(upTo float64) float64 { return upTo + f.reach(aliasing) }
+
+func (f *factors) waveNodes(upTo, end float64) float64 {
+	return end*f.period(upTo)/(2*math.Pi) + 1
+}
+
+func (f *factors) wave(upTo, end float64) *wave {
+	w := &wave{step: math.Pi / f.period(upTo), error: truncation + aliasing + roundingAllowance}
+	w.weight = make([]float64, int(f.waveNodes(upTo, end))+1)
+	for k := range w.weight {
+		odd := float64(2*k + 1)
+		w.weight[k] = 2 * f.char(odd*w.step) / (math.Pi * odd)
+	}
+	return w
+}
+
+// roundingAllowance is for the rounding of the sums: a few thousand terms below 1, each good to 1e-16
+// and characteristic functions good to 1e-13.
+const roundingAllowance = 1e-11
+
+// resync is after how many terms the rotating sine is computed afresh, so that its rounding stays below 1e-13.
+const resync = 128
+
+func (w *wave) at(x float64) (probability, density float64) {
+	turnSin, turnCos := math.Sincos(2 * w.step * x)
+	var sin, cos float64
+	for k, weight := range w.weight {
+		odd := float64(2*k + 1)
+		if k%resync == 0 {
+			sin, cos = math.Sincos(odd * w.step * x)
+		}
+		probability += weight * sin
+		density += weight * odd * cos
+		sin, cos = sin*turnCos+cos*turnSin, cos*turnCos-sin*turnSin
+	}
+	return 0.5 + probability, density * w.step
+}
+
+func (w *wave) bound() float64 { return w.error }
