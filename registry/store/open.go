@@ -1,0 +1,231 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"sync"
+	"time"
+
+	"go.etcd.io/bbolt"
+	berrors "go.etcd.io/bbolt/errors"
+)
+
+// DefaultTimeout is how long Open waits for another program when the options
+// do not say: a house rule, long enough for a few commits and short enough for
+// someone who stands at a bench.
+const DefaultTimeout = 3 * time.Second
+
+// Options say how a registry is opened.
+type Options struct {
+	// ReadOnly opens to read. Others may read at the same time.
+	ReadOnly bool
+
+	// Timeout is how long to wait for another program that has the file. Zero
+	// or less means [DefaultTimeout]; there is no waiting for ever. bbolt tries
+	// every 50 ms, and less than that is one try.
+	Timeout time.Duration
+
+	// WriteOnce names the trees whose keys are written once: a second Put of a
+	// key, a Delete and a Drop are refused there.
+	WriteOnce []string
+}
+
+// A Store is one open file. Its methods may be called from several goroutines.
+type Store struct {
+	path      string
+	file      *os.File
+	db        *bbolt.DB
+	readOnly  bool
+	writeOnce map[string]bool
+	found     survey
+
+	mu      sync.Mutex
+	viewing int  // open views
+	writing bool // an open update
+	damaged *DamageError
+	stuck   bool // bbolt holds locks that it will never give back
+}
+
+// Open opens the registry at path, which must be there: only [Create] makes
+// files. Before bbolt maps the file, its outline is read and checked.
+//
+// It returns, wrapped, [ErrMissing], [ErrNotRegistry] (also for a symbolic
+// link, a folder and anything else that is no ordinary file), [ErrNewer],
+// [ErrDenied], [ErrBusy], or a [*DamageError].
+func Open(path string, o Options) (*Store, error) {
+	if o.Timeout <= 0 {
+		o.Timeout = DefaultTimeout
+	}
+	if err := look(path, o.ReadOnly); err != nil {
+		return nil, err
+	}
+	s := &Store{path: path, readOnly: o.ReadOnly, writeOnce: set(o.WriteOnce)}
+	if err := s.attach(o.Timeout); err != nil {
+		return nil, err
+	}
+	// Only now does nobody else write, and what is found stays so.
+	found, err := preflight(path, s.file)
+	if err != nil {
+		s.Close()
+		return nil, err
+	}
+	s.found = found
+	return s, nil
+}
+
+func set(names []string) map[string]bool {
+	m := make(map[string]bool, len(names))
+	for _, n := range names {
+		m[n] = true
+	}
+	return m
+}
+
+// look checks, without a lock, that path is a registry and whole.
+func look(path string, readOnly bool) error {
+	f, err := openFile(path, readOnly)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	_, err = preflight(path, f)
+	return err
+}
+
+// openFile opens an ordinary file that is there, and nothing in its place.
+func openFile(path string, readOnly bool) (*os.File, error) {
+	before, err := os.Lstat(path)
+	if err != nil {
+		return nil, readFault(path, err)
+	}
+	if what := extraordinary(before.Mode()); what != "" {
+		return nil, about(path, ErrNotRegistry, "it is %s; want the file itself", what)
+	}
+	flag := os.O_RDWR
+	if readOnly {
+		flag = os.O_RDONLY
+	}
+	f, err := os.OpenFile(path, flag, 0)
+	if err != nil {
+		return nil, readFault(path, err)
+	}
+	// Between the look and the opening another file may have taken the name.
+	if after, err := f.Stat(); err != nil || !os.SameFile(before, after) {
+		f.Close()
+		return nil, about(path, ErrBusy, "it was replaced while it was being opened; want it left in place")
+	}
+	return f, nil
+}
+
+// extraordinary says what a file is when it is not an ordinary one.
+func extraordinary(m fs.FileMode) string {
+	switch {
+	case m.IsRegular():
+		return ""
+	case m&fs.ModeSymlink != 0:
+		return "a symbolic link"
+	case m.IsDir():
+		return "a folder"
+	}
+	return "no ordinary file"
+}
+
+// attach lets bbolt lock and map the file. bbolt is given a file that we
+// opened, so that it never makes one, and so that the lock can be given back
+// when bbolt no longer can.
+func (s *Store) attach(wait time.Duration) error {
+	var err, refused error
+	o := bbolt.Options{
+		Timeout:  wait,
+		ReadOnly: s.readOnly,
+		OpenFile: func(string, int, os.FileMode) (*os.File, error) {
+			s.file, refused = openFile(s.path, s.readOnly)
+			return s.file, refused
+		},
+	}
+	if damage := guard(s.path, func() { s.db, err = bbolt.Open(s.path, 0, &o) }); damage != nil {
+		s.abandon()
+		return damage
+	}
+	switch {
+	case err == nil:
+		return nil
+	case refused != nil:
+		return refused
+	case errors.Is(err, berrors.ErrTimeout):
+		return about(s.path, ErrBusy, "it was not free within %s; want it closed there", wait)
+	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum), errors.Is(err, berrors.ErrVersionMismatch):
+		return &DamageError{s.path, "it changed while it was being opened; want it left in place"}
+	}
+	return readFault(s.path, err)
+}
+
+// Close gives the file back. Close of a closed store does nothing.
+func (s *Store) Close() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.db == nil {
+		return nil
+	}
+	if s.viewing > 0 || s.writing {
+		return about(s.path, ErrNested, "it cannot be closed now; want the transaction to end first")
+	}
+	if s.stuck {
+		s.abandon()
+		return nil
+	}
+	var err error
+	damage := guard(s.path, func() { err = s.db.Close() })
+	s.db = nil
+	if damage != nil {
+		return damage
+	}
+	if err != nil {
+		return readFault(s.path, err)
+	}
+	return nil
+}
+
+// abandon gives back the lock and the file of a store that bbolt cannot close
+// any more. The mapping stays until the program ends.
+func (s *Store) abandon() {
+	if s.file != nil {
+		unlock(s.file)
+		s.file.Close()
+	}
+	s.db = nil
+}
+
+// readFault gives a fault of the file system our words.
+func readFault(path string, err error) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return about(path, ErrMissing, "no file has this name; want one made by init, or another path")
+	case errors.Is(err, fs.ErrPermission):
+		return about(path, ErrDenied, "%v; want leave to open it", cause(err))
+	case isFull(err):
+		return about(path, ErrFull, "%v; want more of it", cause(err))
+	}
+	return fmt.Errorf("registry %q: %w; want a file that can be read", path, err)
+}
+
+// cause is the innermost error, without the names of paths and calls.
+func cause(err error) error {
+	for {
+		inner := errors.Unwrap(err)
+		if inner == nil {
+			return err
+		}
+		err = inner
+	}
+}
+
+// plural counts things in words: 1 page, 2 pages.
+func plural(n uint64, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

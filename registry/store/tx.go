@@ -1,0 +1,212 @@
+package store
+
+import (
+	"bytes"
+	"slices"
+
+	"go.etcd.io/bbolt"
+)
+
+// A Tx is one transaction, handed to the function that View or Update runs,
+// and dead when that function returns. It belongs to one goroutine.
+//
+// Its methods are all that a registry needs of a store: Get, Put, Delete,
+// Range, Last and Drop. Another store, on a database server, has to offer
+// these with the promises of the package comment, and no more.
+//
+// When the file turns out to be damaged, the method does not return: the
+// function is left, its deferred calls run, and View or Update returns the
+// [*DamageError].
+type Tx struct {
+	store *Store
+	tx    *bbolt.Tx
+	write bool
+	dirty bool
+
+	// walking counts the walks over each tree that are under way. bbolt's
+	// cursors miss keys when their tree is written to meanwhile.
+	walking map[string]int
+}
+
+// A found is the panic that leaves a transaction's function when the file
+// turns out to be damaged.
+type found struct{ damage *DamageError }
+
+// do runs one call into bbolt.
+func (tx *Tx) do(call func()) {
+	if tx.tx == nil {
+		panic("store: transaction used after its function returned")
+	}
+	if damage := guard(tx.store.path, call); damage != nil {
+		panic(found{damage})
+	}
+}
+
+// Get returns a copy of the value of key, or nil if the tree has no such key.
+// A value of no bytes is not nil.
+func (tx *Tx) Get(tree string, key []byte) (value []byte) {
+	tx.do(func() {
+		if b := tx.tx.Bucket([]byte(tree)); b != nil {
+			if v := b.Get(key); v != nil {
+				value = copied(v)
+			}
+		}
+	})
+	return value
+}
+
+// Put sets the value of key. Both are copied. Keys have 1 to 32,768 bytes,
+// values fewer than 2^31 (bbolt's MaxKeySize, MaxValueSize).
+//
+// In a tree whose keys are written once, it returns [ErrWriteOnce] for a key
+// that is there, whatever its value.
+func (tx *Tx) Put(tree string, key, value []byte) error {
+	if err := tx.writable(tree, "put"); err != nil {
+		return err
+	}
+	if len(key) == 0 || len(key) > bbolt.MaxKeySize || len(value) > bbolt.MaxValueSize {
+		return about(tx.store.path, errSize, "tree %q: a key of %d bytes and a value of %d; want keys of 1 to %d bytes and values up to %d",
+			tree, len(key), len(value), bbolt.MaxKeySize, bbolt.MaxValueSize)
+	}
+	once := tx.store.writeOnce[tree]
+	var taken bool
+	var err error
+	tx.do(func() {
+		var b *bbolt.Bucket
+		if b, err = tx.tx.CreateBucketIfNotExists([]byte(tree)); err != nil {
+			return
+		}
+		if once {
+			// Keys that mostly come in order would leave every page half empty.
+			b.FillPercent = 1
+			if taken = b.Get(key) != nil; taken {
+				return
+			}
+		}
+		err = b.Put(key, copied(value))
+	})
+	if taken {
+		return about(tx.store.path, ErrWriteOnce, "tree %q has key %x; want a new key", tree, key)
+	}
+	tx.dirty = true
+	return err
+}
+
+// Delete removes key, if it is there. It returns [ErrWriteOnce] in a tree
+// whose keys are written once.
+func (tx *Tx) Delete(tree string, key []byte) error {
+	if err := tx.removable(tree, "delete"); err != nil {
+		return err
+	}
+	var err error
+	tx.do(func() {
+		if b := tx.tx.Bucket([]byte(tree)); b != nil {
+			err = b.Delete(key)
+		}
+	})
+	tx.dirty = true
+	return err
+}
+
+// Drop removes the tree with all its keys, if it is there: a view that is to
+// be built again. It returns [ErrWriteOnce] for a tree whose keys are written
+// once.
+func (tx *Tx) Drop(tree string) error {
+	if err := tx.removable(tree, "drop"); err != nil {
+		return err
+	}
+	var err error
+	tx.do(func() {
+		if tx.tx.Bucket([]byte(tree)) != nil {
+			err = tx.tx.DeleteBucket([]byte(tree))
+		}
+	})
+	tx.dirty = true
+	return err
+}
+
+// Range calls fn for every key of the tree from from up to, but not including,
+// to, in ascending order; nil means from the first, or to the last. It stops
+// at the first error and returns it unchanged.
+//
+// k and v are valid until fn returns, and the tree must not be written to
+// until Range does; writing to another tree is allowed.
+func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) error {
+	defer tx.walk(tree)()
+	var c *bbolt.Cursor
+	k, v := []byte{}, []byte{}
+	take := func(key, value []byte) {
+		// A key of no bytes does not exist; nil is the end.
+		if key == nil || to != nil && bytes.Compare(key, to) >= 0 {
+			c = nil
+			return
+		}
+		k, v = append(k[:0], key...), append(v[:0], value...)
+	}
+	tx.do(func() {
+		b := tx.tx.Bucket([]byte(tree))
+		if b == nil {
+			return
+		}
+		if c = b.Cursor(); from == nil {
+			take(c.First())
+		} else {
+			take(c.Seek(from))
+		}
+	})
+	for c != nil {
+		if err := fn(slices.Clip(k), slices.Clip(v)); err != nil {
+			return err
+		}
+		tx.do(func() { take(c.Next()) })
+	}
+	return nil
+}
+
+// Last returns copies of the greatest key of the tree and its value, or nil
+// for both if the tree has no keys.
+func (tx *Tx) Last(tree string) (key, value []byte) {
+	tx.do(func() {
+		if b := tx.tx.Bucket([]byte(tree)); b != nil {
+			if k, v := b.Cursor().Last(); k != nil {
+				key, value = copied(k), copied(v)
+			}
+		}
+	})
+	return key, value
+}
+
+// copied is a copy that is not nil: to bbolt, within one transaction, a value
+// that is nil is a key that is not there.
+func copied(b []byte) []byte { return append([]byte{}, b...) }
+
+// walk notes that a walk over the tree is under way, and returns what ends it.
+func (tx *Tx) walk(tree string) (end func()) {
+	if tx.walking == nil {
+		tx.walking = map[string]int{}
+	}
+	tx.walking[tree]++
+	return func() { tx.walking[tree]-- }
+}
+
+// writable reports why the tree must not be written to now.
+func (tx *Tx) writable(tree, what string) error {
+	if !tx.write {
+		return about(tx.store.path, ErrReadOnly, "%s in tree %q; want it in an update", what, tree)
+	}
+	if tx.walking[tree] > 0 {
+		return about(tx.store.path, errWalked, "%s in tree %q; want it after the walk", what, tree)
+	}
+	return nil
+}
+
+// removable reports why nothing must be removed from the tree now.
+func (tx *Tx) removable(tree, what string) error {
+	if err := tx.writable(tree, what); err != nil {
+		return err
+	}
+	if tx.store.writeOnce[tree] {
+		return about(tx.store.path, ErrWriteOnce, "%s in tree %q; want its keys kept", what, tree)
+	}
+	return nil
+}
