@@ -22,7 +22,7 @@ const (
 
 // lastGlyph is the last character the Go typefaces are asked for; beyond it
 // they hold two ligatures and private characters only, which a test confirms.
-const lastGlyph = 0x25ff
+const lastGlyph = 0x266b
 
 // millimetres in a point: 25.4/72, exact.
 const point = 25.4 / 72

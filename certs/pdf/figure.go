@@ -7,29 +7,39 @@ import (
 	"example.org/wring/certs/plot"
 )
 
-// figureHeight is the height of a plot, mm (house rule).
-const figureHeight = 66.0
+// Heights of a plot, mm (house rules): the usual one, and the one to which it
+// may be lowered to stay on the page.
+const (
+	figureHeight = 66.0
+	figureLeast  = 48.0
+)
 
-// figure sets a plot in one box with its title and caption.
-func (s *setter) figure(f certs.Figure) ([]box, error) {
-	pic, err := plot.Compose(f.Plot, s.sheet.measure(), figureHeight, letters{s.Renderer})
+// figure sets a plot in one box with its title and caption; room is the height
+// left on the page.
+func (s *setter) figure(f certs.Figure, room float64) ([]box, error) {
+	b := s.tableTitle(f.Title)
+	var note box
+	if f.Caption != "" {
+		note = s.note(f.Caption)
+	}
+	height := figureHeight
+	if left := room - b.space - b.height - note.height - 1; left >= figureLeast {
+		height = min(height, left)
+	}
+	pic, err := plot.Compose(f.Plot, s.sheet.measure(), height, letters{s.Renderer})
 	if err != nil {
 		return nil, fmt.Errorf("figure %q: %w", f.Title, err)
 	}
-	b := s.tableTitle(f.Title)
 	for _, shape := range pic.Shapes {
 		for _, m := range s.marks(shape) {
 			b.marks = append(b.marks, m.moved(spot{0, b.height}))
 		}
 	}
 	b.height += pic.Height + 0.8
-	if f.Caption != "" {
-		note := s.note(f.Caption)
-		for _, m := range note.marks {
-			b.marks = append(b.marks, m.moved(spot{0, b.height}))
-		}
-		b.height += note.height
+	for _, m := range note.marks {
+		b.marks = append(b.marks, m.moved(spot{0, b.height}))
 	}
+	b.height += note.height
 	return []box{b}, nil
 }
 

@@ -56,6 +56,9 @@ func (f *flow) group(boxes []box) {
 	}
 }
 
+// room is the height left on the page.
+func (f *flow) room() float64 { return f.sheet.bottom - f.y }
+
 func (f *flow) gap(b box) float64 {
 	if f.y == f.top {
 		return 0

@@ -31,7 +31,20 @@ func (r *Renderer) broken(text string, s style, width float64) []string {
 		}
 		line = word
 	}
-	return append(lines, line)
+	if line != "" || len(lines) == 0 {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// shortened returns the text if it fits, else what fits of it with a sign that
+// more follows. It is for repetitions only: the whole stands on the first page.
+func (r *Renderer) shortened(text string, s style, width float64) string {
+	lines := r.broken(text, s, width)
+	if len(lines) == 1 {
+		return text
+	}
+	return r.broken(text, s, width-r.width("…", s))[0] + "…"
 }
 
 // fitting returns the longest beginning of word that fits, at least one

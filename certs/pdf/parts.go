@@ -6,8 +6,8 @@ import (
 	"example.org/wring/certs"
 )
 
-// part sets one part as boxes.
-func (s *setter) part(p certs.Part) ([]box, error) {
+// part sets one part as boxes; room is the height left on the page, mm.
+func (s *setter) part(p certs.Part, room float64) ([]box, error) {
 	switch p := p.(type) {
 	case certs.Outcome:
 		return s.outcome(p), nil
@@ -20,7 +20,7 @@ func (s *setter) part(p certs.Part) ([]box, error) {
 	case certs.Table:
 		return s.table(p)
 	case certs.Figure:
-		return s.figure(p)
+		return s.figure(p, room)
 	case certs.Signatures:
 		return s.beside(p.Title, s.people(p)), nil
 	}
@@ -51,8 +51,16 @@ func (s *setter) beside(title string, boxes []box) []box {
 	if short := float64(len(lines))*partStyle.leading() - total(boxes[1:]); short > 0 {
 		boxes[len(boxes)-1].height += short
 	}
+	if total(boxes) < keptWhole {
+		for i := range boxes[:len(boxes)-1] {
+			boxes[i].tied = true
+		}
+	}
 	return boxes
 }
+
+// keptWhole is the height under which a part is not divided, mm (house rule).
+const keptWhole = 45.0
 
 func total(boxes []box) (h float64) {
 	for _, b := range boxes {
@@ -91,7 +99,7 @@ func (s *setter) outcome(o certs.Outcome) []box {
 
 // facts sets pairs in two columns, the first half of them on the left.
 func (s *setter) facts(f certs.Facts) []box {
-	const label, between = 25.0, 5.0
+	const label, between = 22.0, 5.0
 	column := (s.textRoom() - between) / 2
 	rows := (len(f.Pairs) + 1) / 2
 	var boxes []box

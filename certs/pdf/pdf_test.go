@@ -1,27 +1,180 @@
 package pdf_test
 
 import (
+	"bytes"
+	"crypto/sha256"
+	"flag"
+	"fmt"
 	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
 	"testing"
 
 	"example.org/wring/certs"
 	"example.org/wring/certs/pdf"
+	"example.org/wring/certs/text"
 )
 
-func TestLook(t *testing.T) {
+var update = flag.Bool("update", false, "rewrite the golden files")
+
+func render(t *testing.T, d certs.Document) []byte {
+	t.Helper()
 	r, err := pdf.New()
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, p := range []certs.Paper{certs.A4, certs.Letter} {
-		b, err := r.Render(sample(p))
-		if err != nil {
+	file, err := r.Render(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return file
+}
+
+// golden compares with a file under testdata, or rewrites it.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		os.WriteFile("/tmp/look-"+string(p)+".pdf", b, 0o644)
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs; look at both, and rewrite with -update if the change is meant\ngot\n%s", path, got)
 	}
 }
 
+func TestTheSampleReadsAsBefore(t *testing.T) {
+	got, err := text.Render(sample(certs.A4), 100)
+	if err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "sample.txt", got)
+}
+
+// The bytes hang on the document, this package, gofpdf and the compressor of
+// the Go release named in go.mod.
+func TestAReprintIsTheSameBytes(t *testing.T) {
+	var sums strings.Builder
+	for _, paper := range []certs.Paper{certs.A4, certs.Letter} {
+		first := render(t, sample(paper))
+		for range 3 {
+			if !bytes.Equal(first, render(t, sample(paper))) {
+				t.Fatalf("two renderings on %s differ", paper)
+			}
+		}
+		fmt.Fprintf(&sums, "%x  sample on %s\n", sha256.Sum256(first), paper)
+	}
+	golden(t, "sample.sha256", sums.String())
+}
+
+func TestOneRendererServesManyAtOnce(t *testing.T) {
+	r, err := pdf.New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := render(t, sample(certs.A4))
+	var group sync.WaitGroup
+	for range 8 {
+		group.Go(func() {
+			if got, err := r.Render(sample(certs.A4)); err != nil || !bytes.Equal(got, want) {
+				t.Errorf("a rendering beside others differs: %v", err)
+			}
+		})
+	}
+	group.Wait()
+}
+
+// tool writes the file to a temporary place and runs a program on it.
+func tool(t *testing.T, file []byte, name string, args ...string) string {
+	t.Helper()
+	if _, err := exec.LookPath(name); err != nil {
+		t.Skipf("%s is not installed; on Debian it is in poppler-utils or qpdf", name)
+	}
+	path := filepath.Join(t.TempDir(), "certificate.pdf")
+	if err := os.WriteFile(path, file, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for i, a := range args {
+		args[i] = strings.ReplaceAll(a, "FILE", path)
+	}
+	out, err := exec.Command(name, args...).CombinedOutput()
+	if err != nil {
+		t.Fatalf("%s %v: %v\n%s", name, args, err, out)
+	}
+	return string(out)
+}
+
+// squeezed takes out all white space: where lines are broken is not compared.
+func squeezed(s string) string { return strings.Join(strings.Fields(s), "") }
+
+func TestEveryTextOfTheDocumentCanBeCopiedFromTheFile(t *testing.T) {
+	for _, paper := range []certs.Paper{certs.A4, certs.Letter} {
+		d := sample(paper)
+		d.Parts = append(d.Parts, certs.Statement{Title: "Symbols", Paragraphs: []string{"µ ± ° ≤ ≥ ν ² ³ Δ α σ √ × · − –"}})
+		copied := squeezed(tool(t, render(t, d), "pdftotext", "-raw", "FILE", "-"))
+		found := 0
+		_, err := d.MapText(func(place, s string) (string, error) {
+			for _, word := range strings.Fields(s) {
+				found++
+				if place != "program" && !strings.Contains(copied, word) {
+					t.Errorf("%s: %s: %q of %q cannot be copied", paper, place, word, s)
+				}
+			}
+			return s, nil
+		})
+		if err != nil || found < 400 {
+			t.Errorf("%d words compared, %v; want the whole sample", found, err)
+		}
+	}
+}
+
+func TestEveryPageOfTheFileSaysWhichItIs(t *testing.T) {
+	pages := strings.Split(strings.TrimSuffix(tool(t, render(t, sample(certs.A4)), "pdftotext", "-layout", "FILE", "-"), "\f"), "\f")
+	for i, p := range pages {
+		if !strings.Contains(p, fmt.Sprintf("page %d of %d", i+1, len(pages))) || !strings.Contains(p, "VC-2026-0031") {
+			t.Errorf("page %d lacks its number or the certificate's:\n%s", i+1, p)
+		}
+	}
+	if n := strings.Count(strings.Join(pages, ""), "End of certificate VC-2026-0031"); n != 1 || !strings.Contains(pages[len(pages)-1], "End of certificate") {
+		t.Errorf("the end mark stands %d times; want once, on the last page", n)
+	}
+}
+
+func TestTheFileIsSoundAndSaysWhatItIs(t *testing.T) {
+	file := render(t, sample(certs.Letter))
+	if out := tool(t, file, "qpdf", "--check", "FILE"); strings.Contains(strings.ToUpper(out), "WARNING") {
+		t.Error(out)
+	}
+	info := tool(t, file, "pdfinfo", "-isodates", "FILE")
+	for _, want := range []string{"Verification certificate VC-2026-0031", "Harmen & Zoon Bellows, invented", "wring 0.1.0", "2026-03-03T00:00:00", "612 x 792"} {
+		if !strings.Contains(info, want) {
+			t.Errorf("the file's own account lacks %q:\n%s", want, info)
+		}
+	}
+	fonts := tool(t, file, "pdffonts", "FILE")
+	for _, l := range strings.Split(strings.TrimSpace(fonts), "\n")[2:] {
+		if !strings.Contains(l, "yes") {
+			t.Errorf("a typeface is not in the file: %s", l)
+		}
+	}
+}
+
+func BenchmarkNew(b *testing.B) {
+	for b.Loop() {
+		if _, err := pdf.New(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// One certificate of three pages; the aim is 10 ms.
 func BenchmarkRender(b *testing.B) {
 	r, err := pdf.New()
 	if err != nil {
@@ -30,14 +183,6 @@ func BenchmarkRender(b *testing.B) {
 	d := sample(certs.A4)
 	for b.Loop() {
 		if _, err := r.Render(d); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
-func BenchmarkNew(b *testing.B) {
-	for b.Loop() {
-		if _, err := pdf.New(); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -21,7 +21,7 @@ func (r *Renderer) set(d certs.Document) ([]page, error) {
 	f := &flow{sheet: s.sheet, later: s.runningHead, pages: make([]page, 1), y: topMargin, top: topMargin}
 	f.place([]box{s.face()})
 	for _, p := range d.Parts {
-		boxes, err := s.part(p)
+		boxes, err := s.part(p, f.room())
 		if err != nil {
 			return nil, err
 		}
@@ -103,12 +103,11 @@ func (s *setter) scale(y float64) []mark {
 func (s *setter) runningHead() []mark {
 	y := topMargin + runningStyle.ascent()
 	left := s.sheet.left
-	title := s.doc.Title + " " + s.doc.Number
-	room := s.sheet.measure() - s.width(title, runningStyle) - 6
+	title := s.shortened(s.doc.Title+" "+s.doc.Number, runningStyle, s.sheet.measure())
 	marks := []mark{textMark{at: spot{left, y}, text: title, style: runningStyle}}
-	if room > 20 {
-		subject := s.broken(s.doc.Subject, labelStyle, room)[0]
-		marks = append(marks, s.rightward(subject, labelStyle, s.sheet.right, y))
+	const between, least = 6, 20 // mm
+	if room := s.sheet.measure() - s.width(title, runningStyle) - between; room > least {
+		marks = append(marks, s.rightward(s.shortened(s.doc.Subject, labelStyle, room), labelStyle, s.sheet.right, y))
 	}
 	return append(marks, rule(left, s.sheet.right, y+2, 0.3, petrol))
 }

@@ -16,8 +16,8 @@ const (
 	rightMargin = 18.0
 	topMargin   = 14.0
 	footMargin  = 10.0
-	sideColumn  = 34.0 // width of the column of titles
-	partSpace   = 5.0  // above a part
+	sideColumn  = 32.0 // width of the column of titles
+	partSpace   = 3.8  // above a part
 	laterTop    = 24.0 // where the text of later pages begins
 )
 

@@ -11,7 +11,8 @@ import (
 const (
 	leastGap   = 2.6  // between columns
 	leastText  = 14.0 // to which a column of text may be narrowed
-	cellAbove  = 0.75 // above and below the text of a cell
+	mostWord   = 34.0 // of a column of text that a single word may claim
+	cellAbove  = 0.5  // above and below the text of a cell
 	remarkLead = "▪ " // before the remark of a row
 )
 
@@ -19,6 +20,7 @@ const (
 type column struct {
 	certs.Column
 	x, width float64
+	least    float64 // width to which it may be narrowed
 	after    float64 // width of the widest text after the decimal mark
 }
 
@@ -89,11 +91,15 @@ func (s *setter) note(text string) box {
 // numbers are never broken, columns of text give way.
 func (s *setter) fitted(t certs.Table) (grid, error) {
 	w := s.sheet.measure()
+	room := w - float64(len(t.Columns)-1)*leastGap
 	for _, size := range cellSizes {
 		g := grid{setter: s, table: t, cell: style{regular, size, black}, heading: style{regular, size - 0.6, grey}}
-		least := g.measureColumns()
-		room := w - float64(len(g.columns)-1)*leastGap
-		if least <= room {
+		// Headings on one line look calmer, if nothing has to give way for it.
+		if _, wanted := g.measureColumns(g.wholeHeading); wanted <= room {
+			g.spread(room)
+			return g, nil
+		}
+		if least, _ := g.measureColumns(g.longestWord); least <= room {
 			g.spread(room)
 			return g, nil
 		}
@@ -101,46 +107,57 @@ func (s *setter) fitted(t certs.Table) (grid, error) {
 	return grid{}, fmt.Errorf("table %q: %d columns are wider than the page; want fewer or narrower ones", t.Title, len(t.Columns))
 }
 
-// measureColumns gives every column its natural width and returns the least
-// that all of them can do with.
-func (g *grid) measureColumns() (least float64) {
+// measureColumns gives every column the width it wants, with room for as much
+// of its heading as the rule given takes, and returns the sum of those and of
+// the least that the columns can do with.
+func (g *grid) measureColumns(heading func(string) float64) (least, wanted float64) {
 	g.columns = make([]column, len(g.table.Columns))
 	for i, c := range g.table.Columns {
-		g.columns[i] = g.natural(c, i)
-		least += g.leastWidth(g.columns[i])
+		g.columns[i] = g.natural(c, i, heading(c.Heading))
+		least += g.columns[i].least
+		wanted += g.columns[i].width
 	}
-	return least
+	return least, wanted
 }
 
-func (g *grid) natural(c certs.Column, index int) column {
-	col := column{Column: c, width: max(g.longestWord(c.Heading), g.width(c.Unit, g.heading))}
-	before, whole := 0.0, 0.0
+func (g *grid) natural(c certs.Column, index int, heading float64) column {
+	col := column{Column: c, width: max(heading, g.width(c.Unit, g.heading))}
+	before, whole, word := 0.0, 0.0, 0.0
 	for _, r := range g.table.Rows {
 		cell := r.Cells[index]
-		whole = max(whole, g.width(cell, g.cell))
+		st := g.cellStyle(r)
+		whole = max(whole, g.width(cell, st))
+		word = max(word, g.longest(cell, st))
 		if c.Align == certs.Point {
 			b, a := certs.CutPoint(cell)
-			before, col.after = max(before, g.width(b, g.cell)), max(col.after, g.width(a, g.cell))
+			before, col.after = max(before, g.width(b, st)), max(col.after, g.width(a, st))
 		}
 	}
 	col.width = max(col.width, whole, before+col.after)
+	col.least = col.width
+	if c.Align == certs.Left {
+		col.least = min(col.width, max(leastText, min(word, mostWord), g.longestWord(c.Heading)))
+	}
 	return col
 }
 
-func (g *grid) longestWord(heading string) (w float64) {
-	for _, word := range strings.Split(heading, " ") {
-		w = max(w, g.width(word, g.heading))
+func (g *grid) wholeHeading(heading string) float64 { return g.width(heading, g.heading) }
+func (g *grid) longestWord(heading string) float64  { return g.longest(heading, g.heading) }
+
+func (g *grid) longest(text string, st style) (w float64) {
+	for _, word := range strings.Split(text, " ") {
+		w = max(w, g.width(word, st))
 	}
 	return w
 }
 
-// leastWidth is what a column needs at least: all of it for numbers, its
-// heading's longest word for text.
-func (g *grid) leastWidth(c column) float64 {
-	if c.Align != certs.Left {
-		return c.width
+// cellStyle lifts out a row with a remark by weight as well.
+func (g *grid) cellStyle(r certs.Row) style {
+	st := g.cell
+	if r.Remark != "" {
+		st.face = bold
 	}
-	return min(c.width, max(leastText, g.longestWord(c.Heading)))
+	return st
 }
 
 // spread takes from columns of text what lacks, or shares out what is left
@@ -149,7 +166,7 @@ func (g *grid) spread(room float64) {
 	total, slack := 0.0, 0.0
 	for _, c := range g.columns {
 		total += c.width
-		slack += c.width - g.leastWidth(c)
+		slack += c.width - c.least
 	}
 	share := 0.0
 	if n := len(g.columns); total <= room && n > 1 {
@@ -159,7 +176,7 @@ func (g *grid) spread(room float64) {
 	for i := range g.columns {
 		c := &g.columns[i]
 		if total > room {
-			c.width -= (total - room) * (c.width - g.leastWidth(*c)) / slack
+			c.width -= (total - room) * (c.width - c.least) / slack
 		}
 		c.x = x
 		x += c.width + leastGap + share
@@ -205,14 +222,11 @@ func (g *grid) edge(c column, text string, st style, y float64) textMark {
 // row sets one row; its remark stands under it, and both on a tint.
 func (g *grid) row(r certs.Row) box {
 	w := g.sheet.measure()
-	st := g.cell
-	if r.Remark != "" {
-		st.face = bold
-	}
+	st := g.cellStyle(r)
 	var texts []mark
 	most := 1
 	for i, c := range g.columns {
-		y := cellAbove + st.ascent()
+		y := cellAbove + (st.leading()+st.figure())/2 // figures stand in the middle
 		switch c.Align {
 		case certs.Left:
 			lines := g.broken(r.Cells[i], st, c.width)
@@ -230,10 +244,12 @@ func (g *grid) row(r certs.Row) box {
 	}
 	b := box{height: 2*cellAbove + float64(most)*st.leading()}
 	if r.Remark != "" {
+		b.height += 0.3
 		for _, l := range g.broken(remarkLead+r.Remark, g.cell, w-4) {
 			texts = append(texts, textMark{at: spot{2, b.height - cellAbove + g.cell.ascent()}, text: l, style: g.cell})
 			b.height += g.cell.leading()
 		}
+		b.height += 0.3
 		b.marks = append(b.marks, rectangle(0, 0, w, b.height, paleRow))
 	}
 	b.marks = append(b.marks, texts...)

@@ -15,9 +15,10 @@ import (
 // fileWriter draws marks into a gofpdf document and spares what is set already.
 type fileWriter struct {
 	*gofpdf.Fpdf
-	fonts map[faceName]string
-	style style
-	pen   ruleMark // only its width, ink and dash count
+	renderer *Renderer
+	has      [faceCount]bool // typefaces that are in the file
+	style    style
+	pen      ruleMark // only its width, ink and dash count
 }
 
 // write turns pages into a file. gofpdf panics on some input; whatever it
@@ -66,12 +67,7 @@ func (r *Renderer) open(d certs.Document) (*fileWriter, error) {
 	f.SetProducer(d.Program, true)
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
-	w := &fileWriter{Fpdf: f, fonts: map[faceName]string{}}
-	for i := range r.faces {
-		// gofpdf keeps the bytes; a copy keeps the typeface ours.
-		f.AddUTF8FontFromBytes(r.faces[i].name, "", slices.Clone(r.faces[i].ttf))
-		w.fonts[faceName(i)] = r.faces[i].name
-	}
+	w := &fileWriter{Fpdf: f, renderer: r}
 	return w, f.Error()
 }
 
@@ -81,7 +77,7 @@ func (m textMark) draw(w *fileWriter) {
 		return
 	}
 	if m.style != w.style {
-		w.SetFont(w.fonts[m.style.face], "", m.style.size)
+		w.SetFont(w.typeface(m.style.face), "", m.style.size)
 		c := palette[m.style.ink]
 		w.SetTextColor(c[0], c[1], c[2])
 		w.style = m.style
@@ -94,6 +90,18 @@ func (m textMark) draw(w *fileWriter) {
 	w.TransformRotate(90, m.at.x, m.at.y)
 	w.Text(m.at.x, m.at.y, text)
 	w.TransformEnd()
+}
+
+// typeface puts a typeface into the file when it is first used, for that costs
+// more than setting a page does.
+func (w *fileWriter) typeface(name faceName) string {
+	f := &w.renderer.faces[name]
+	if !w.has[name] {
+		w.has[name] = true
+		// gofpdf keeps the bytes; a copy keeps the typeface ours.
+		w.AddUTF8FontFromBytes(f.name, "", slices.Clone(f.ttf))
+	}
+	return f.name
 }
 
 func (m ruleMark) draw(w *fileWriter) {

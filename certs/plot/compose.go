@@ -8,7 +8,7 @@ const (
 	tickLength  = 1.2
 	capWidth    = 1.6  // of a bar's end
 	perTickX    = 18.0 // room wanted for each tick
-	perTickY    = 8.5
+	perTickY    = 6.5
 	legendKey   = 7.0 // length of a sample line in the legend
 	legendSpace = 6.0 // between entries of the legend
 	legendLine  = 1.9 // height of a legend line in heights of a figure

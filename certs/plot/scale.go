@@ -60,13 +60,19 @@ type Tick struct {
 }
 
 // Ticks divides r into steps of 1, 2 or 5 times a power of ten, as a scale is
-// read most easily, with at most about the wanted number of ticks (≥ 2). Minus
-// is U+2212; signed puts a plus before positive values.
+// read most easily: about the wanted number of ticks, and never fewer than
+// two, for one tick is no scale. Minus is U+2212; signed puts a plus before
+// positive values.
 func Ticks(r Range, wanted int, signed bool) []Tick {
-	step, exponent := niceStep((r.High - r.Low) / float64(max(wanted, 2)))
+	rough := (r.High - r.Low) / float64(max(wanted, 2))
+	step, exponent := niceStep(rough)
+	first, last := multiples(r, step)
+	for last-first < 1 {
+		rough /= 2
+		step, exponent = niceStep(rough)
+		first, last = multiples(r, step)
+	}
 	places := max(0, -exponent)
-	// Multiples of the step are counted in integers: adding up would drift.
-	first, last := math.Ceil(r.Low/step-1e-9), math.Floor(r.High/step+1e-9)
 	var ticks []Tick
 	for i := first; i <= last; i++ {
 		at := i * step
@@ -80,6 +86,12 @@ func Ticks(r Range, wanted int, signed bool) []Tick {
 		ticks = append(ticks, Tick{at, label})
 	}
 	return ticks
+}
+
+// multiples returns the first and the last multiple of the step in r, counted
+// in steps: adding steps up would drift.
+func multiples(r Range, step float64) (first, last float64) {
+	return math.Ceil(r.Low/step - 1e-9), math.Floor(r.High/step + 1e-9)
 }
 
 // niceStep returns the smallest of 1, 2, 5 × 10ⁿ that is at least rough, and n.
