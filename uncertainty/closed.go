@@ -51,15 +51,11 @@ func (f *factors) arcsineAt(x float64) (probability, density float64) {
 }
 
 func (s *student) at(x float64) (probability, density float64) {
-	y := x / s.scale
-	p, err := stat.TCDF(y, s.nu)
+	p, err := stat.TCDF(x/s.scale, s.nu)
 	if err != nil {
 		return math.NaN(), 0
 	}
-	a, _ := math.Lgamma((s.nu + 1) / 2)
-	b, _ := math.Lgamma(s.nu / 2)
-	log := a - b - 0.5*math.Log(math.Pi*s.nu) - (s.nu+1)/2*math.Log1p(y*y/s.nu)
-	return p, math.Exp(log) / s.scale
+	return p, s.density(x)
 }
 
 // at integrates the density ln((mid+give)/max(x, mid−give))/(4·give).

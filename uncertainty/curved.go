@@ -2,12 +2,15 @@ package uncertainty
 
 import "math"
 
+// mostCurvePanels is from where the sine integral is cheaper.
+const mostCurvePanels = 4
+
 // char returns the mean of sin(wt)/(wt) over half-widths w between mid−give and mid+give,
 // by 16-point Gauss–Legendre in panels of at most 8 radians of give·t each: the rule's error is then
 // below 1e-13 (its remainder for an entire function of that band: 8^32·(16!)^4·2^33/(33·(32!)^3) < 1e-13).
 func (c curved) char(t float64) float64 {
 	panels := math.Ceil(c.give * t / 4)
-	if panels > 64 {
+	if panels > mostCurvePanels {
 		return (sineIntegral((c.mid+c.give)*t) - sineIntegral((c.mid-c.give)*t)) / (2 * c.give * t)
 	}
 	panels = math.Max(panels, 1)

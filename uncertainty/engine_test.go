@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"testing"
+	"time"
 )
 
 func one(ds ...Distribution) Budget {
@@ -34,9 +35,26 @@ func TestTrial(t *testing.T) {
 		{"t2.5+r", one(StudentT(1, 2.5), Rectangular(1)), .95},
 		{"curv", one(Curvilinear(1, .1)), .95},
 		{"2arc", one(Curvilinear(1, .1), Arcsine(1), Arcsine(.5), Rectangular(1)), .95},
+		{"2arc", one(Arcsine(1), Arcsine(1)), .95},
+		{"2arc", one(Arcsine(1), Arcsine(.5)), .95},
+		{"arc+r", one(Arcsine(1), Rectangular(.5)), .95},
+		{"arc+r+tiny", one(Arcsine(1), Rectangular(.5), Normal(1e-5)), .95},
+		{"arc+r+r1e-6", one(Arcsine(1), Rectangular(1e-6)), .9},
+		{"3arc", one(Arcsine(1), Arcsine(1), Arcsine(.7)), .95},
+		{"3arc+", one(Arcsine(1), Arcsine(1), Arcsine(.7), Rectangular(1e-4)), .95},
+		{"r+tinies", one(Rectangular(1), Arcsine(1e-5), Arcsine(2e-5), Rectangular(1e-6), StudentT(1e-7, 9)), .95},
+		{"r+cauchy", one(Rectangular(1), StudentT(1e-6, 1)), .95},
+		{"tri+cauchy", one(Triangular(1), StudentT(1e-6, 1)), .95},
+		{"cur+cauchy", one(Curvilinear(1, .3), StudentT(1e-6, 1)), .95},
+		{"a+cauchys", one(Arcsine(1), StudentT(1e-6, 1), StudentT(1e-6, 2)), .95},
+		{"ar+cauchys", one(Arcsine(1), Rectangular(1), StudentT(1e-6, 1), StudentT(1e-6, 2)), .95},
+		{"cauchy+", one(Arcsine(1), Rectangular(1), StudentT(1, 1), StudentT(1e-6, 2)), .9999},
+		{"cauchy2+", one(StudentT(1, 2), Rectangular(1), StudentT(1, 2.5), StudentT(1e-6, 2)), .9999},
 	} {
+		t0 := time.Now()
 		st, err := c.b.Evaluate(c.p, Exact)
 		s, _ := c.b.Sum()
+		d := time.Since(t0)
 		if err != nil {
 			t.Error(c.name, err)
 			continue
@@ -49,6 +67,6 @@ func TestTrial(t *testing.T) {
 		case *ladder:
 			n = len(v.weight)
 		}
-		t.Logf("%s U=%.10f k=%.8f %T n=%d bound %.2g", c.name, st.Expanded, st.K, l, n, l.bound())
+		t.Logf("%v %s U=%.10f k=%.8f %T n=%d bound %.2g", d, c.name, st.Expanded, st.K, l, n, l.bound())
 	}
 }

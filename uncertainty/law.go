@@ -9,20 +9,80 @@ const (
 	aliasing   = 2e-10
 )
 
-// law picks the way to P(S ≤ x) for |x| ≤ upTo: a closed form where there is one, else the cheaper inversion
-// of the characteristic function.
-func (f *factors) law(upTo float64) law {
+// A plan is a way to a law, with what it will cost.
+type plan struct {
+	cost float64 // of laying the law and looking it up a dozen times, in nanoseconds, roughly
+	look float64 // of looking it up once
+	lay  func() law
+}
+
+// Rough costs in nanoseconds, on the machine this was written on.
+const (
+	charCost     = 20  // one part's characteristic function
+	waveLook     = 3   // one node of a wave
+	ladderLook   = 16  // one node of a ladder
+	closedLook   = 60  // one closed form
+	looks        = 12  // look-ups until a quantile stands
+	averageLooks = 250 // look-ups of the rest for one of a peeled law
+	worthPeeling = 2e6 // below this cost nothing else is tried
+	mostNodes    = 3e6 // a law of more is not laid
+	deepestPeel  = 2   // parts peeled one after another
+)
+
+// law picks the cheapest way to P(S ≤ x) for |x| ≤ upTo: a closed form where there is one, an inversion
+// of the characteristic function, or peeling a part off first.
+func (f *factors) law(upTo float64) law { return f.plan(upTo, deepestPeel).lay() }
+
+func (f *factors) plan(upTo float64, peels int) plan {
 	if c, ok := f.closed(); ok {
-		return c
+		return plan{looks * closedLook, closedLook, func() law { return c }}
 	}
 	end := f.end()
-	if len(f.heavy) == 0 {
-		return f.wave(upTo, end)
+	best := f.priced(f.waveNodes(upTo, end), end, waveLook, func() law { return f.wave(upTo, end) })
+	if len(f.heavy) > 0 {
+		other := f.priced(f.ladderNodes(upTo, end), end, ladderLook, func() law { return f.ladder(upTo, end) })
+		best = cheaper(best, other)
 	}
-	if f.waveNodes(upTo, end) <= f.ladderNodes(upTo, end) {
-		return f.wave(upTo, end)
+	if best.cost < worthPeeling || peels == 0 {
+		return best
 	}
-	return f.ladder(upTo, end)
+	for _, p := range f.peelings() {
+		best = cheaper(best, p.plan(upTo, peels))
+	}
+	return best
+}
+
+// priced is the plan of an inversion with so many nodes.
+func (f *factors) priced(nodes, end, look float64, lay func() law) plan {
+	if nodes > mostNodes {
+		return plan{math.Inf(1), math.Inf(1), func() law { return closedForm{error: math.Inf(1), cdf: f.normalAt} }}
+	}
+	return plan{nodes * (f.charCost(end) + looks*look), nodes * look, lay}
+}
+
+// charCost is what one value of the characteristic function costs, up to the end.
+func (f *factors) charCost(end float64) float64 {
+	cost := charCost * float64(f.count())
+	for _, c := range f.curve {
+		cost += charCost * 2 * gaussPoints * math.Min(mostCurvePanels, 1+c.give*end/4)
+	}
+	return cost
+}
+
+func (p peeling) plan(upTo float64, peels int) plan {
+	edge := p.rest.reach(truncation)
+	inner := p.rest.plan(math.Min(edge, upTo+p.width), peels-1)
+	look := averageLooks * inner.look
+	return plan{inner.cost + looks*look, look, func() law {
+		return &peeled{part: p.part, edge: edge, rest: inner.lay()}
+	}}
+}
+
+func cheaper(a, b plan) plan {
+	if b.cost < a.cost {
+		return b
+	}
+	return a
 }
 
 // end finds where the integral over t may stop.

@@ -12,6 +12,7 @@ type student struct {
 	scale float64 // > 0
 	nu    float64 // ≥ 1, finite
 
+	norm   float64   // log of the density at 0, for scale 1
 	poly   []float64 // of an odd ν: coefficients of 1, z, z², …
 	weight []float64 // of another: the mixture's weights …
 	rate   []float64 // … and e^(−v)/4, descending
@@ -21,6 +22,9 @@ type student struct {
 const polynomialUpTo = 61
 
 func (s *student) prepare() {
+	a, _ := math.Lgamma((s.nu + 1) / 2)
+	b, _ := math.Lgamma(s.nu / 2)
+	s.norm = a - b - 0.5*math.Log(math.Pi*s.nu)
 	if half := (s.nu - 1) / 2; half == math.Trunc(half) && s.nu <= polynomialUpTo {
 		// c_j = n!·(2n−j)!·2^j / ((2n)!·(n−j)!·j!), n = (ν−1)/2 (DLMF 10.49.12).
 		n := int(half)
@@ -99,7 +103,7 @@ func (s *student) envelope(t float64) envelope {
 	return envelope{log, z * z / (m + root)}
 }
 
-// nearOne bounds (1 − char(t))·: linear ≥ for every ν, since K_{μ−1} ≤ K_μ for μ ≥ ½.
+// nearOne bounds 1 − char(t): by z for every ν ≥ 1, since K_{μ−1} ≤ K_μ for μ ≥ ½, and by half the variance times t² where there is one.
 func (s *student) nearOne(t float64) float64 {
 	z := math.Sqrt(s.nu) * s.scale * t
 	if s.nu > 2 {
@@ -108,16 +112,18 @@ func (s *student) nearOne(t float64) float64 {
 	return z
 }
 
+func (s *student) density(x float64) float64 {
+	y := x / s.scale
+	return math.Exp(s.norm-(s.nu+1)/2*math.Log1p(y*y/s.nu)) / s.scale
+}
+
 // reach returns an x with P(|X| > x) ≤ eps. The density f falls at least as (x/s)^q, q = (ν+1)y²/(ν+y²) with
 // y = x/scale, so that the tail is at most 2·y·f(y)/(q−1).
 func (s *student) reach(eps float64) float64 {
-	a, _ := math.Lgamma((s.nu + 1) / 2)
-	b, _ := math.Lgamma(s.nu / 2)
-	log := a - b - 0.5*math.Log(math.Pi*s.nu)
 	y := 2.0
 	for {
 		q := (s.nu + 1) * y * y / (s.nu + y*y)
-		if q > 1 && math.Log(2*y/(q-1))+log-(s.nu+1)/2*math.Log1p(y*y/s.nu) <= math.Log(eps) {
+		if q > 1 && math.Log(2*y/(q-1))+s.norm-(s.nu+1)/2*math.Log1p(y*y/s.nu) <= math.Log(eps) {
 			return y * s.scale
 		}
 		y *= 1.05
