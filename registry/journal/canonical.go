@@ -168,6 +168,9 @@ func (c *canon) array(out []byte, depth int) (_ []byte, err error) {
 
 // text reads a string and returns what it stands for.
 func (c *canon) text() (string, error) {
+	if s, ok := c.plainText(); ok {
+		return s, nil
+	}
 	var s strings.Builder
 	for c.pos++; c.pos < len(c.in); {
 		switch b := c.in[c.pos]; {
@@ -195,6 +198,22 @@ func (c *canon) text() (string, error) {
 		}
 	}
 	return "", c.found("the end of the string")
+}
+
+// plainText reads a string of printable ASCII without escapes, as most are; it
+// stays where it is before any other.
+func (c *canon) plainText() (string, bool) {
+	for i, b := range c.in[c.pos+1:] {
+		switch {
+		case b == '"':
+			s := string(c.in[c.pos+1 : c.pos+1+i])
+			c.pos += i + 2
+			return s, true
+		case b < 0x20 || b == '\\' || b >= utf8.RuneSelf:
+			return "", false
+		}
+	}
+	return "", false
 }
 
 func (c *canon) space() {

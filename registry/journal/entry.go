@@ -101,7 +101,8 @@ func (e Entry) body() ([]byte, error) {
 		return nil, fmt.Errorf("payload: none; want a JSON value")
 	}
 	at := e.At.Format(instant)
-	if back, err := time.Parse(instant, at); err != nil || back != e.At {
+	// Compared with ==, which wants the zone to be the same too.
+	if back, ok := parseInstant(at); !ok || back != e.At {
 		return nil, fmt.Errorf("time %s: no record holds it exactly; want UTC in whole milliseconds", e.At)
 	}
 	for _, s := range []string{e.Kind, e.Person, e.Program} {
