@@ -108,18 +108,22 @@ func penMark(p plot.Pen) ruleMark {
 // signMarks draws the mark of a point: the shapes differ, not only the inks.
 func signMarks(sign plot.Sign) []mark {
 	at := spot{sign.At.X, sign.At.Y}
-	const r = 0.85 // mm
+	const r, line = 0.9, 0.28 // mm
+	square := shifted([]spot{{-r, -r}, {r, -r}, {r, r}, {-r, r}, {-r, -r}}, at)
+	box := []mark{areaMark{square, whitePaper}, ruleMark{path: square, width: line, ink: black}}
+	cross := []mark{
+		ruleMark{path: shifted([]spot{{-r, -r}, {r, r}}, at), width: line, ink: black},
+		ruleMark{path: shifted([]spot{{-r, r}, {r, -r}}, at), width: line, ink: black},
+	}
 	switch sign.Mark {
 	case plot.Ring:
-		return []mark{dotMark{at: at, radius: r, fill: whitePaper, rim: 0.25}}
+		return []mark{dotMark{at: at, radius: r, fill: whitePaper, rim: line}}
+	case plot.Square:
+		return box
+	case plot.Saltire:
+		return cross
 	case plot.Cross:
-		square := []spot{{-r, -r}, {r, -r}, {r, r}, {-r, r}, {-r, -r}}
-		return []mark{
-			areaMark{shifted(square, at), whitePaper},
-			ruleMark{path: shifted(square, at), width: 0.25, ink: black},
-			ruleMark{path: shifted([]spot{{-r, -r}, {r, r}}, at), width: 0.25, ink: black},
-			ruleMark{path: shifted([]spot{{-r, r}, {r, -r}}, at), width: 0.25, ink: black},
-		}
+		return append(box, cross...)
 	}
 	return []mark{dotMark{at: at, radius: r, fill: black}}
 }

@@ -72,9 +72,11 @@ type Series struct {
 type Mark int
 
 const (
-	Disc  Mark = iota // filled circle
-	Ring              // open circle
-	Cross             // diagonal cross in a square
+	Disc    Mark = iota // filled circle
+	Ring                // open circle
+	Square              // open square
+	Saltire             // diagonal cross
+	Cross               // diagonal cross in a square
 )
 
 // A Point is one measured value.

@@ -21,7 +21,9 @@ func (w *writer) table(t certs.Table) {
 		headings[i], units[i] = columns[i].edge(c.Heading), columns[i].edge(c.Unit)
 	}
 	w.line(strings.Join(headings, columnGap))
-	w.line(strings.Join(units, columnGap))
+	if line := strings.Join(units, columnGap); strings.TrimSpace(line) != "" {
+		w.line(line)
+	}
 	w.line(strings.Repeat("-", utf8.RuneCountInString(strings.Join(headings, columnGap))))
 	for _, r := range t.Rows {
 		cells := make([]string, len(columns))

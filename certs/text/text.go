@@ -43,7 +43,7 @@ type writer struct {
 }
 
 func (w *writer) line(s string) {
-	w.WriteString(strings.TrimRight(s, " "))
+	w.WriteString(strings.TrimRight(strings.ReplaceAll(s, "\u00a0", " "), " "))
 	w.WriteByte('\n')
 }
 
@@ -130,9 +130,14 @@ func (w *writer) figure(f certs.Figure) {
 	p := f.Plot
 	w.line(fmt.Sprintf("%s in %s over %s in %s", p.Y.Quantity, p.Y.Unit, p.X.Quantity, p.X.Unit))
 	for _, b := range p.Bands {
-		w.line("band: " + b.Label)
+		if b.Label != "" {
+			w.line("band: " + b.Label)
+		}
 	}
 	for _, l := range p.Lines {
+		if l.Label == "" { // the mirror of a line that has one
+			continue
+		}
 		w.line(fmt.Sprintf("line: %s, from %.4g to %.4g", l.Label, l.Points[0].Y, l.Points[len(l.Points)-1].Y))
 	}
 	for _, s := range p.Series {

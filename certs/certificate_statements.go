@@ -1,0 +1,150 @@
+package certs
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/wring/calib"
+	"example.org/wring/uncertainty/conformity"
+)
+
+// statements are the texts that follow the tables, in reading order.
+func (w *writing) statements() []Part {
+	return []Part{
+		Statement{"Uncertainty", w.uncertainty()},
+		Statement{"Conformity", w.conformity()},
+		List{"Marks and deviations", w.marks()},
+		Statement{"Traceability", w.traceability()},
+		Statement{"Scope", []string{
+			"This certificate relates only to the item described in it, at the test points, under the conditions and on the date stated. " +
+				"It says nothing about later drift. It may be reproduced in full only, unless the house agrees in writing."}},
+		Statement{"What it is not", []string{
+			"An internal verification by a toolroom: no accredited calibration, and no verification under legal metrology. " +
+				"Limits quoted from published standards are a convenience; the edition in force, the drawing, the contract and local law govern."}},
+		w.signatures(),
+	}
+}
+
+func (w *writing) uncertainty() []string {
+	p := w.in.Basis.Plan
+	text := fmt.Sprintf("U is the expanded uncertainty of the error for a coverage probability of %s%s%%, evaluated by JCGM 100:2008; k is U divided by the combined standard uncertainty.",
+		percent(p.Probability), noBreak)
+	names := contributions(w.in.Kept.Result)
+	if len(names) > 0 {
+		text += " Contributions: " + strings.Join(names, ", ") + "."
+	}
+	lines := []string{text}
+	if methods := coverage(w.in.Kept.Result); methods != "" {
+		lines = append(lines, "Coverage interval: "+methods+". The uncertainty holds for the time of the check and includes no later drift of the item.")
+	}
+	return lines
+}
+
+// contributions names the lines of the budget, each once, in its order.
+func contributions(r calib.Result) (names []string) {
+	for _, row := range r.Budget {
+		if !slices.Contains(names, row.Name) {
+			names = append(names, row.Name)
+		}
+	}
+	return names
+}
+
+// coverage puts the methods by which k was found into words.
+func coverage(r calib.Result) string {
+	var said []string
+	for _, p := range r.Points {
+		words := map[string]string{
+			"exact":       "from the distribution of the sum of all contributions, computed by numerical inversion",
+			"t":           "from Student's t with the effective degrees of freedom",
+			"monte carlo": "by Monte Carlo after JCGM 101:2008",
+		}[p.Method]
+		if words != "" && !slices.Contains(said, words) {
+			said = append(said, words)
+		}
+	}
+	return strings.Join(said, "; ")
+}
+
+func (w *writing) conformity() []string {
+	p, rule := w.in.Basis.Plan, w.rule()
+	lines := []string{
+		"Limit: the maximum permissible error in the table of results, from: " + p.Limit.Origin + ".",
+		fmt.Sprintf("Rule: %s (%s), fixed in revision %d of the plan before the check. %s", rule, rule.Source(), p.Revision, ruleWords(rule)),
+		"The statement of conformity covers every test point listed, and no other property of the item. The whole is judged by its worst point.",
+	}
+	if p.Note != "" {
+		lines = append(lines, "Note of the plan: "+p.Note)
+	}
+	return lines
+}
+
+// ruleWords say what a rule accepts and at which risk. The risk of 50 % is that
+// of an error on the limit itself (ILAC-G8:09/2019, 5; from memory), that of
+// 2.5 % holds for a normal distribution with k = 2 (own computation: Φ(−2) is
+// 2.3 %).
+func ruleWords(r conformity.Rule) string {
+	band := fmt.Sprintf("r%s=%s%v", noBreak, noBreak, r.Factor)
+	switch r.Kind {
+	case conformity.Simple:
+		return "A point passes if |e|\u00a0≤\u00a0MPE. U is not taken off the limit: the risk of false acceptance of an error found on the limit is up to 50\u00a0%."
+	case conformity.Guarded:
+		text := "A point passes if |e|\u00a0≤\u00a0MPE\u00a0−\u00a0r·U with " + band + ", and cannot be decided where no error could pass."
+		if r.Factor == 1 {
+			text += " The risk of false acceptance is then at most 2.5\u00a0% for a normal distribution and k\u00a0=\u00a02."
+		}
+		return text
+	case conformity.FourVerdicts:
+		return "Pass: |e|\u00a0≤\u00a0MPE\u00a0−\u00a0r·U; conditional pass: beyond that, up to MPE; conditional fail: beyond MPE, up to MPE\u00a0+\u00a0r·U; fail: beyond that; with " + band + "."
+	case conformity.ByRisk:
+		return fmt.Sprintf("A point passes if the probability that its error lies beyond the limit, given what was measured, is at most %s\u00a0%%.", percent(r.Risk))
+	}
+	return ""
+}
+
+// marks lists what the gates found and what was remarked; an assessor must see
+// that nothing was, too.
+func (w *writing) marks() []string {
+	var items []string
+	for _, k := range w.stages {
+		stage := ""
+		if len(w.stages) > 1 {
+			stage = capital(string(k.Check.Stage)) + ": "
+		}
+		for _, f := range k.Result.Findings {
+			at := ""
+			if f.Point > 0 {
+				at = fmt.Sprintf("point %d, ", f.Point)
+			}
+			items = append(items, fmt.Sprintf("%s%s%s: %s.", stage, at, f.Gate, strings.TrimSuffix(f.Text, ".")))
+		}
+		if k.Check.Remarks != "" {
+			items = append(items, stage+"Remark: "+k.Check.Remarks)
+		}
+	}
+	if len(items) == 0 {
+		return []string{"None: the plan's gates marked nothing, and no addition to or deviation from the method was recorded."}
+	}
+	return items
+}
+
+func (w *writing) traceability() []string {
+	lines := []string{"The errors are traceable to the SI through the certificates of the standards listed, each counted from its date of calibration on."}
+	for _, s := range w.in.Basis.Standards {
+		if s.Certificate.Number == "" || !s.Certificate.Covers(w.in.Kept.Check.Date) {
+			return append(lines, "Where no certificate of a standard covers the day of the check, the result is indicative only.")
+		}
+	}
+	return lines
+}
+
+func (w *writing) signatures() Signatures {
+	k := w.in.Kept
+	s := Signatures{Title: "Signed", People: []Signature{{Role: "Performed by", Name: k.Check.Person, Date: k.Check.Date.String(),
+		Note: fmt.Sprintf("journal entry %d", k.Sequence)}}}
+	if w.in.Released != "" {
+		s.People = append(s.People, Signature{Role: "Released by", Name: w.in.Released, Date: w.in.Issued.String()})
+	}
+	return s
+}

@@ -1,0 +1,215 @@
+package certs
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/wring/calib"
+	"example.org/wring/uncertainty"
+	"example.org/wring/uncertainty/conformity"
+	"example.org/wring/uncertainty/unit"
+)
+
+// results states every point in the gauge's own unit, rounded at the last
+// place of its U (ILAC-P14:09/2020; clause from memory).
+func (w *writing) results(k KeptCheck) (Table, error) {
+	u := w.unit.Symbol()
+	t := Table{Title: "Results, " + string(k.Check.Stage),
+		Columns: []Column{{"Nominal size", u, Point}, {"Reference value", u, Point}, {"Mean indication", u, Point}, {"Error e", u, Point},
+			{"U", u, Point}, {"k", "", Point}, {"Limit", u, Point}, {"MPE/U", "", Point}, {"P(conf.)", "%", Point}, {"Verdict", "", Left}},
+		Notes: []string{"e: mean indication less reference value, computed from unrounded values. Limit: maximum permissible error (MPE). " +
+			"P(conf.): probability that the error lies within the limit."}}
+	for i, p := range k.Result.Points {
+		shown, err := uncertainty.Round(w.unit.FromFloat(p.Expanded), w.in.Basis.Plan.Digits)
+		if err != nil {
+			return Table{}, fmt.Errorf("%s, point %d: %w", k.Check.Stage, i+1, err)
+		}
+		in := func(e unit.Exact) string { return minus(shown.Show(w.unit.From(e).Rat())) }
+		nominal := k.Check.Points[i].Nominal
+		row := Row{Cells: []string{w.typed(nominal), in(p.Reference), in(p.Mean), signed(in(p.Error)),
+			shown.Text, fmt.Sprintf("%.2f", p.K), "±" + w.limit(p.Limit), ratio(p.Ratio), probability(p.Conformance), string(p.Verdict)}}
+		row.Remark = w.pointRemark(row.Cells, p.Verdict, k.Result.Findings, i+1)
+		t.Rows = append(t.Rows, row)
+	}
+	return t, nil
+}
+
+// signed puts a plus before what is above zero, as errors are written.
+func signed(number string) string {
+	if strings.HasPrefix(number, "\u2212") || strings.Trim(number, "0.") == "" {
+		return number
+	}
+	return "+" + number
+}
+
+// typed writes a quantity's digits as typed if they are in the gauge's unit,
+// else with the unit they were typed in.
+func (w *writing) typed(q unit.Quantity) string {
+	if q.Unit().Symbol() == w.unit.Symbol() {
+		return q.Number()
+	}
+	return amount(q)
+}
+
+// limit writes a limit exactly where it has a short decimal in the gauge's
+// unit, else to two places more than it needs to be told from zero, and says
+// so.
+func (w *writing) limit(e unit.Exact) string {
+	const most = 7 // places; no limit of the trade is stated finer, in any unit
+	own := w.unit.From(e)
+	if places, finite := own.Rat().FloatPrec(); finite && places <= most {
+		return own.Text(places)
+	}
+	return "\u2248" + own.Text(most)
+}
+
+func ratio(r float64) string {
+	if !(r > 0) {
+		return "–"
+	}
+	return strconv.FormatFloat(r, 'f', 1, 64)
+}
+
+// probability writes a probability in per cent; what rounding would turn into
+// certainty is written as a bound.
+func probability(p float64) string {
+	switch {
+	case !(p >= 0.0005):
+		return "< 0.1"
+	case p > 0.9995:
+		return "> 99.9"
+	}
+	return strconv.FormatFloat(100*p, 'f', 1, 64)
+}
+
+// pointRemark puts into words what lifts a point out: a verdict other than
+// pass with the figures it rests on, and what the gates marked there.
+func (w *writing) pointRemark(cells []string, verdict calib.Verdict, findings []calib.Finding, point int) string {
+	var said []string
+	if conformity.Verdict(verdict) != conformity.Pass {
+		u := noBreak + w.unit.Symbol()
+		text := fmt.Sprintf("%s: error %s%s, limit %s%s", verdictWord(verdict), cells[3], u, cells[6], u)
+		if r := w.rule(); r.Factor > 0 {
+			text += fmt.Sprintf(" less %v·U", r.Factor)
+		}
+		said = append(said, text+", U"+noBreak+"="+noBreak+cells[4]+u)
+	}
+	for _, f := range findings {
+		if f.Point == point {
+			said = append(said, fmt.Sprintf("%s: %s", f.Gate, f.Text))
+		}
+	}
+	return strings.Join(said, "; ")
+}
+
+// widestRow is the number of readings up to which each has a column.
+const widestRow = 6
+
+// readings repeats what was typed, to the character.
+func (w *writing) readings(k KeptCheck) Table {
+	most := len(k.Check.Zero)
+	for _, p := range k.Check.Points {
+		most = max(most, len(p.Readings))
+	}
+	u := w.unit.Symbol()
+	t := Table{Title: "Readings as typed, " + string(k.Check.Stage), Columns: []Column{{"Nominal size", u, Point}, {"Gauge blocks", "", Left}}}
+	if most > widestRow {
+		t.Columns = append(t.Columns, Column{"Indications", u, Left})
+	} else {
+		for i := range most {
+			t.Columns = append(t.Columns, Column{strconv.Itoa(i + 1), u, Point})
+		}
+	}
+	add := func(nominal, blocks string, readings []calib.Reading) {
+		t.Rows = append(t.Rows, Row{Cells: append([]string{nominal, blocks}, w.indications(readings, most)...)})
+		for i, r := range readings {
+			if r.Comment != "" {
+				t.Notes = append(t.Notes, fmt.Sprintf("%s, reading %d: %s", nominal, i+1, r.Comment))
+			}
+		}
+	}
+	if len(k.Check.Zero) > 0 {
+		add("zero", "–", k.Check.Zero)
+	}
+	for _, p := range k.Check.Points {
+		add(w.typed(p.Nominal), w.blocks(p.Blocks), p.Readings)
+	}
+	return t
+}
+
+// indications fills the columns of one row, or the one column of them all.
+func (w *writing) indications(readings []calib.Reading, most int) []string {
+	var cells []string
+	for _, r := range readings {
+		cells = append(cells, w.typed(r.Indication))
+	}
+	if most > widestRow {
+		return []string{strings.Join(cells, "  ")}
+	}
+	for len(cells) < most {
+		cells = append(cells, "–")
+	}
+	return cells
+}
+
+// blocks writes a stack, with the set before its first block and wherever it
+// changes.
+func (w *writing) blocks(uses []calib.BlockUse) string {
+	var b strings.Builder
+	last := ""
+	for i, u := range uses {
+		if i > 0 {
+			b.WriteString(" + ")
+		}
+		if u.Standard != last {
+			b.WriteString(u.Standard + ": ")
+			last = u.Standard
+		}
+		b.WriteString(w.typed(u.Nominal))
+	}
+	return b.String()
+}
+
+// standards states by which certificate each standard is tied to the SI.
+func (w *writing) standards() Table {
+	t := Table{Title: "Standards used", Columns: []Column{{Heading: "Standard"}, {Heading: "Description"},
+		{Heading: "Certificate"}, {Heading: "Laboratory"}, {Heading: "Calibrated"}, {Heading: "Due"}}}
+	for _, s := range w.in.Basis.Standards {
+		c := s.Certificate
+		row := Row{Cells: []string{s.Standard.ID, describe(s.Standard), c.Number, laboratory(c), c.Date.String(), c.Due.String()}}
+		if c.Number == "" {
+			row.Cells = []string{s.Standard.ID, describe(s.Standard), "–", "–", "–", "–"}
+			row.Remark = "No certificate counts on the day of the check."
+		} else if c.Due.IsZero() {
+			row.Cells[5] = "none stated"
+		}
+		if c.Number != "" && !c.Covers(w.in.Kept.Check.Date) {
+			row.Remark = "The certificate does not cover the day of the check."
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func describe(s calib.Standard) string {
+	text := string(s.Kind)
+	if s.Description != "" {
+		text += ", " + s.Description
+	}
+	if s.Grade != "" {
+		text += ", grade" + noBreak + s.Grade
+	}
+	if s.Serial != "" {
+		text += ", no." + noBreak + s.Serial
+	}
+	return text
+}
+
+func laboratory(c calib.Certificate) string {
+	text := c.Laboratory + ", " + string(c.Route)
+	if c.Accreditation != "" {
+		text += ", " + c.Accreditation
+	}
+	return text
+}

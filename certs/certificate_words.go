@@ -1,0 +1,189 @@
+package certs
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"example.org/wring/calib"
+	"example.org/wring/uncertainty/conformity"
+	"example.org/wring/uncertainty/unit"
+)
+
+// noBreak stands between a number and its unit, which a line must not part.
+const noBreak = "\u00a0"
+
+// amount writes a quantity as typed, its number and unit held together.
+func amount(q unit.Quantity) string { return strings.ReplaceAll(q.String(), " ", noBreak) }
+
+// minus sets a computed number with the typographic minus.
+func minus(number string) string { return strings.Replace(number, "-", "\u2212", 1) }
+
+// capital writes the first letter large.
+func capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + s[size:]
+}
+
+// known drops the facts that have no value: an empty line says nothing.
+func known(pairs []Fact) []Fact {
+	return slices.DeleteFunc(pairs, func(f Fact) bool { return f.Value == "" })
+}
+
+// outcome is the verdict in words, large, with what it rests on in short.
+func (w *writing) outcome() Outcome {
+	k := w.in.Kept
+	o := Outcome{Title: "Result, " + string(k.Check.Stage), Word: verdictWord(k.Result.Verdict)}
+	if first := w.in.AsFound; first != nil {
+		o.Lines = append(o.Lines, "As found, before the adjustment: "+strings.ToLower(verdictWord(first.Result.Verdict))+".")
+	}
+	o.Lines = append(o.Lines,
+		fmt.Sprintf("%s: %s.", count(len(k.Result.Points), "test point"), tally(k.Result)),
+		fmt.Sprintf("Rule: %s (%s). Limit of error from: %s.", w.rule(), w.rule().Source(), w.in.Basis.Plan.Limit.Origin))
+	if n := len(k.Result.Findings); n > 0 {
+		o.Lines = append(o.Lines, fmt.Sprintf("With %s, listed under Marks and deviations.", count(n, "mark")))
+	}
+	return o
+}
+
+func verdictWord(v calib.Verdict) string {
+	if conformity.Verdict(v) == conformity.CannotDecide {
+		return "Cannot be decided with this uncertainty"
+	}
+	return capital(string(v))
+}
+
+// tally counts the verdicts in the order in which they first come.
+func tally(r calib.Result) string {
+	var order []calib.Verdict
+	counts := map[calib.Verdict]int{}
+	for _, p := range r.Points {
+		if counts[p.Verdict] == 0 {
+			order = append(order, p.Verdict)
+		}
+		counts[p.Verdict]++
+	}
+	if len(order) == 1 && len(r.Points) > 1 {
+		return "all " + string(order[0])
+	}
+	said := make([]string, len(order))
+	for i, v := range order {
+		said[i] = fmt.Sprintf("%d %s", counts[v], v)
+	}
+	return strings.Join(said, ", ")
+}
+
+func count(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+func (w *writing) rule() conformity.Rule {
+	r := w.in.Basis.Plan.Rule
+	return conformity.Rule{Kind: conformity.Kind(r.Name), Factor: r.Factor, Risk: r.Risk}
+}
+
+// item describes the gauge so that no other can be meant.
+func (w *writing) item() Facts {
+	g, c := w.in.Basis.Gauge, w.stages[0].Check
+	condition := c.Condition
+	if condition == "" {
+		condition = "nothing recorded"
+	}
+	status := ""
+	if w.in.Basis.Status != calib.InService {
+		status = string(w.in.Basis.Status)
+	}
+	return Facts{Title: "Item", Pairs: known([]Fact{
+		{"Identity", g.ID}, {"Kind", string(g.Kind)}, {"Description", g.Description},
+		{"Maker", g.Maker}, {"Type", g.Type}, {"Serial number", g.Serial}, {"Software", g.Software}, {"Seal", g.Seal},
+		{"Range", amount(g.Low) + " to " + amount(g.High)}, {"Resolution", amount(g.Resolution)},
+		{"Foot", amount(g.FootDiameter)}, {"Owner", g.Owner}, {"For", w.in.Customer},
+		{"Status", status}, {"Condition", condition},
+	})}
+}
+
+// circumstances say when, where, how and in which surroundings.
+func (w *writing) circumstances() Facts {
+	p, k := w.in.Basis.Plan, w.in.Kept
+	due := ""
+	if w.in.Basis.Gauge.DueAgreed {
+		due = w.in.Due.String()
+	}
+	place := w.in.Site
+	if place == "" {
+		place = "at the house's address"
+	}
+	return Facts{Title: "Check", Pairs: known([]Fact{
+		{"Received", w.in.Received.String()}, {"Performed", w.performed()}, {"Issued", w.in.Issued.String()},
+		{"Next due", due}, {"Place", place},
+		{"Plan", fmt.Sprintf("%s, revision %d: %s", p.Name, p.Revision, p.Title)}, {"Method", p.Method},
+		{"Stage", w.stage()}, {"Readings", fmt.Sprintf("%s at each of %s, as planned", count(p.Readings, "reading"), count(len(p.Points), "point"))},
+		{"Zero", zeroWords(p.Zero)}, {"Temperature", temperature(k.Check.Conditions)}, {"Planned", environment(p.Environment)},
+		{"Humidity", amount(k.Check.Conditions.Humidity)},
+		{"Journal entry", fmt.Sprintf("%d, recorded %s", k.Sequence, k.Recorded.UTC().Format("2006-01-02 15:04 UTC"))},
+	})}
+}
+
+func (w *writing) performed() string {
+	last := w.in.Kept.Check.Date.String()
+	if w.in.AsFound == nil || w.in.AsFound.Check.Date == w.in.Kept.Check.Date {
+		return last
+	}
+	return w.in.AsFound.Check.Date.String() + " as found, " + last + " as left"
+}
+
+func (w *writing) stage() string {
+	if w.in.AsFound != nil {
+		return "as found and, after adjustment, as left"
+	}
+	if w.in.Kept.Check.Stage == calib.AsFound {
+		return "as found; no adjustment is part of this certificate"
+	}
+	return "as left, after adjustment; no result as found is part of this certificate"
+}
+
+func zeroWords(z calib.ZeroUse) string {
+	switch z {
+	case calib.ZeroRecorded:
+		return "read first; errors as indicated"
+	case calib.ZeroSubtracted:
+		return "read first and subtracted from every indication"
+	}
+	return ""
+}
+
+func temperature(c calib.Conditions) string {
+	switch {
+	case c.Gauge.IsZero():
+		return "not recorded"
+	case c.Blocks.IsZero():
+		return amount(c.Gauge)
+	}
+	return "gauge " + amount(c.Gauge) + ", blocks " + amount(c.Blocks)
+}
+
+func environment(e calib.Environment) string {
+	var said []string
+	switch {
+	case !e.Low.IsZero() && !e.High.IsZero():
+		said = append(said, amount(e.Low)+" to "+amount(e.High))
+	case !e.Low.IsZero():
+		said = append(said, "at least "+amount(e.Low))
+	case !e.High.IsZero():
+		said = append(said, "at most "+amount(e.High))
+	}
+	if !e.Difference.IsZero() {
+		said = append(said, "gauge and blocks within "+amount(e.Difference))
+	}
+	return strings.Join(said, ", ")
+}
+
+// percent writes a probability as a percentage without a sign for a number
+// that is not there.
+func percent(p float64) string { return strconv.FormatFloat(100*p, 'g', 6, 64) }
