@@ -86,8 +86,8 @@ func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
 		t.close()
 	}
 	f.close()
-	if *f.fault != nil {
-		return nil, *f.fault
+	if f.fault.err != nil {
+		return nil, f.fault.err
 	}
 	return s, s.hasPoints()
 }

@@ -19,15 +19,31 @@ func dimensionOf(k calib.ContributionKind) unit.Dimension {
 	}
 }
 
-// hasSource reports whether a size that a plan leaves out comes from the
-// gauge, the readings or a certificate.
-func hasSource(k calib.ContributionKind) bool {
+// A sizing says what a plan may state of a contribution's size.
+type sizing struct {
+	needed bool // nothing else sizes it
+	never  bool // only the readings or the certificate do
+	grows  bool // it may have per_length
+	bound  bool // half_width alone
+}
+
+// sizingOf says how each contribution is sized. What the plan leaves out comes
+// from the gauge, the readings or the certificate; what would be read and then
+// not counted is refused.
+func sizingOf(k calib.ContributionKind) sizing {
 	switch k {
-	case calib.Repeatability, calib.Resolution, calib.ZeroResolution, calib.Blocks, calib.BlockDrift,
-		calib.Flatness, calib.Parallelism, calib.ExpansionDifference:
-		return true
+	case calib.Repeatability, calib.Blocks:
+		return sizing{never: true}
+	case calib.Resolution, calib.ZeroResolution, calib.ExpansionDifference:
+		return sizing{}
+	case calib.BlockDrift:
+		return sizing{grows: true, bound: true}
+	case calib.Flatness, calib.Parallelism:
+		return sizing{grows: true}
+	case calib.TemperatureDifference, calib.MeanTemperature, calib.Wringing:
+		return sizing{needed: true}
 	default:
-		return false
+		return sizing{needed: true, grows: true}
 	}
 }
 
@@ -85,8 +101,8 @@ func readSize(f *form, c *calib.Contribution, u unit.Unit) {
 	}
 	slope := f.field("per_length")
 	c.PerLength = f.quantity(slope, unit.Slope, unit.Unit{})
-	if slope.Given() && d != unit.Length {
-		f.refuse(slope, "%q: the size is a %s; want no per_length", clip(slope.Text), d)
+	if strings.HasPrefix(strings.TrimSpace(slope.Text), "-") {
+		f.refuse(slope, "%q: below 0; want 0 or more", clip(slope.Text))
 	}
 	dof := f.field("dof")
 	c.DoF = f.number(dof, 0)
@@ -117,12 +133,23 @@ func readPooled(f *form, c *calib.Contribution, u unit.Unit) {
 
 // fits holds kind, size and shape together.
 func fits(f *form, c calib.Contribution, shape Field) {
+	rule := sizingOf(c.Kind)
+	bounded := !c.HalfWidth.IsZero() || !c.PerLength.IsZero() && c.Standard.IsZero() && c.Expanded.IsZero()
 	switch {
-	case !c.Sized() && !hasSource(c.Kind) && c.Kind != "":
+	case c.Kind == "": // already refused
+	case rule.never && (c.Sized() || c.Shape != ""):
+		f.refuse(f.place(), "%q with a size or a shape; it has its own from readings or certificate, want none", c.Kind)
+	case rule.needed && !c.Sized():
 		f.refuse(f.place(), "%q without a size; want half_width, standard, or expanded with k", c.Kind)
-	case c.Shape == "normal" && !c.HalfWidth.IsZero():
+	case !rule.grows && !c.PerLength.IsZero():
+		f.refuse(f.place(), "%q does not grow with a length of its own; want no per_length", c.Kind)
+	case rule.bound && c.Sized() && (!bounded || c.Shape != "" && c.Shape != "rectangular"):
+		f.refuse(f.place(), "%q is a bound for each year; want half_width or per_length, rectangular", c.Kind)
+	case c.Shape == "normal" && bounded:
 		f.refuse(shape, "%q has no half-width; want standard, or expanded with k", c.Shape)
-	case c.Shape != "" && c.Shape != "normal" && (!c.Standard.IsZero() || !c.Expanded.IsZero()):
+	case c.Shape == "normal" && !c.Sized():
+		f.refuse(shape, "%q without a size; want standard, or expanded with k", c.Shape)
+	case c.Shape != "" && c.Shape != "normal" && !bounded:
 		f.refuse(shape, "%q is sized by its half-width; want half_width", c.Shape)
 	}
 }

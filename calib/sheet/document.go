@@ -71,8 +71,7 @@ func openTOML(name, noun string, data []byte) (*form, error) {
 	if err != nil {
 		return nil, err
 	}
-	var fault error
-	f := &form{name: name, noun: noun, table: top, fault: &fault}
+	f := &form{name: name, noun: noun, table: top, fault: &fault{}}
 	switch v := f.field("format"); {
 	case !v.Given():
 		return nil, &LineError{Name: name, Where: "format", Err: errors.New("nothing given; write format = 1")}

@@ -66,7 +66,15 @@ type form struct {
 	where string // "point 3", empty at the top
 	table *node
 	asked []string
-	fault *error // the first, common to all forms of one document
+	fault *fault // common to all forms of one document
+}
+
+// A fault is the first thing that cannot be used; nil where all can. One that
+// says that a key is missing gives way to a key that nobody knows, which is
+// likely the same key mistyped.
+type fault struct {
+	err     error
+	missing bool
 }
 
 // refuse keeps the first fault.
@@ -75,8 +83,8 @@ func (f *form) refuse(at Field, format string, args ...any) {
 }
 
 func (f *form) keep(err error) {
-	if *f.fault == nil {
-		*f.fault = err
+	if f.fault.err == nil {
+		f.fault.err = err
 	}
 }
 
@@ -115,6 +123,7 @@ func (f *form) field(key string) Field {
 func (f *form) need(key string) Field {
 	got := f.field(key)
 	if strings.TrimSpace(got.Text) == "" {
+		f.fault.missing = f.fault.missing || f.fault.err == nil
 		f.refuse(f.missing(key), "nothing given; want a value")
 	}
 	return got
@@ -199,10 +208,14 @@ func (f *form) close() {
 			unknown, key = n, k
 		}
 	}
-	if unknown != nil {
-		f.keep(&LineError{f.name, unknown.line, f.where,
-			fmt.Errorf("%q: no key of %s; want %s", clip(key), f.noun, strings.Join(f.asked, ", "))})
+	if unknown == nil {
+		return
 	}
+	if f.fault.missing {
+		*f.fault = fault{}
+	}
+	f.keep(&LineError{f.name, unknown.line, f.where,
+		fmt.Errorf("%q: no key of %s; want %s", clip(key), f.noun, strings.Join(f.asked, ", "))})
 }
 
 // quantity reads a number with a unit of dimension d; one that was not given

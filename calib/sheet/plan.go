@@ -24,8 +24,8 @@ func ReadPlan(name string, data []byte) (calib.Plan, error) {
 	}
 	p := readPlan(top)
 	top.close()
-	if *top.fault != nil {
-		return calib.Plan{}, *top.fault
+	if top.fault.err != nil {
+		return calib.Plan{}, top.fault.err
 	}
 	return p, nil
 }
@@ -224,7 +224,7 @@ func readContributions(f *form, p calib.Plan, u unit.Unit) []calib.Contribution 
 			f.refuse(t.place(), "%q for the second time; want it once", clip(string(c.Kind)))
 		case c.Kind == calib.ZeroResolution && p.Zero != calib.ZeroSubtracted:
 			f.refuse(t.place(), "%q while zero is %q; it counts only where the zero is subtracted", c.Kind, p.Zero)
-		case c.Kind == calib.Repeatability && p.Minimum < enoughForS && c.PooledS.IsZero() && !c.Sized():
+		case c.Kind == calib.Repeatability && p.Minimum < enoughForS && c.PooledS.IsZero():
 			f.refuse(t.place(), "%d readings give no usable s; want minimum = %d, or pooled_s and pooled_dof of earlier checks", p.Minimum, enoughForS)
 		}
 		seen[c.Kind] = true

@@ -21,8 +21,8 @@ func (s *CheckSheet) refuse(at Field, format string, args ...any) error {
 //
 // It refuses, with a [*LineError], a sheet for another gauge or plan, a point
 // that the plan lacks, stands twice or has no reading, a zero that the plan
-// does not take or misses, and text that is not what it should be. It does not
-// judge what the plan's gates judge.
+// does not take, and text that is not what it should be. It does not judge what
+// the plan's gates judge: a zero or a point that is missing is theirs.
 func (s *CheckSheet) Check(g calib.Gauge, p calib.Plan) (calib.Check, error) {
 	c := calib.Check{Gauge: g.ID, Plan: p.Name, Revision: p.Revision, Condition: s.Condition.Text, Remarks: s.Remarks.Text}
 	for _, part := range []func(*calib.Check, calib.Gauge, calib.Plan) error{
@@ -105,11 +105,8 @@ func (s *CheckSheet) quantity(v Field, d unit.Dimension, fallback unit.Unit) (un
 }
 
 func (s *CheckSheet) zero(c *calib.Check, g calib.Gauge, p calib.Plan) (err error) {
-	switch {
-	case len(s.Zero) > 0 && p.Zero == calib.ZeroNone:
+	if len(s.Zero) > 0 && p.Zero == calib.ZeroNone {
 		return s.refuse(Field{line: s.Zero[0].line, where: "zero"}, "%d readings; plan %s takes no zero", len(s.Zero), p.Name)
-	case len(s.Zero) == 0 && p.Zero != calib.ZeroNone:
-		return s.refuse(Field{where: "zero"}, "no reading; plan %s wants the zero %s", p.Name, p.Zero)
 	}
 	c.Zero, err = s.readings(s.Zero, g)
 	return err
