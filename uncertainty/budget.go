@@ -1,8 +1,12 @@
 package uncertainty
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
+
+	"example.org/wring/uncertainty/formula"
 )
 
 // An Input is one line of a [Budget].
@@ -28,10 +32,11 @@ type Correlation struct {
 	R float64
 }
 
-// A Budget is a measurand as the sum of sensitivity times input.
+// A Budget is a measurand as the sum of sensitivity times input, or as a formula of its inputs.
 type Budget struct {
 	Inputs       []Input
-	Correlations []Correlation // pairs not named are uncorrelated
+	Correlations []Correlation    // pairs not named are uncorrelated
+	Model        *formula.Formula // over the inputs' names in their order, see [Budget.Parse]; nil for the sum
 }
 
 // A Method is a way from a budget to its coverage interval.
@@ -78,6 +83,8 @@ type Statement struct {
 	Estimate float64
 	// Standard is the combined standard uncertainty u_c, ≥ 0. With [MonteCarlo] it is the standard deviation of the draws.
 	Standard float64
+	// FirstOrder is u_c without the terms of second order of a model, ≥ 0; otherwise equal to Standard.
+	FirstOrder float64
 	// DoF is ν_eff by Welch–Satterthwaite, not cut to a whole number; ≥ 1, or +Inf.
 	DoF float64
 	// K is the coverage factor Expanded/Standard; 0 when nothing contributes.
@@ -89,7 +96,8 @@ type Statement struct {
 	// Probability is the coverage probability that was asked for, 0.5 … 0.9999.
 	Probability float64
 	Method      Method
-	Lines       []Line // in the order of the inputs
+	Lines       []Line      // in the order of the inputs
+	Simulation  *Simulation // of [MonteCarlo]; nil otherwise
 }
 
 // Coverage probabilities outside these are refused: below a half nobody states an
@@ -102,7 +110,13 @@ const (
 // Evaluate combines the inputs and expands the result to coverage probability p.
 //
 // It returns an [*InputError] naming the first line it cannot use. It never returns NaN.
+//
+// [MonteCarlo] draws with seed 1; see [Budget.Simulate] for another.
 func (b Budget) Evaluate(p float64, m Method) (Statement, error) {
+	return b.evaluate(p, m, Drawing{Seed: 1})
+}
+
+func (b Budget) evaluate(p float64, m Method, d Drawing) (Statement, error) {
 	if !(p >= leastCoverage && p <= greatestCoverage) {
 		return Statement{}, fmt.Errorf("coverage probability: %v; want %v to %v", p, leastCoverage, greatestCoverage)
 	}
@@ -110,14 +124,14 @@ func (b Budget) Evaluate(p float64, m Method) (Statement, error) {
 	if err != nil {
 		return Statement{}, err
 	}
-	s := Statement{Estimate: c.estimate, Standard: c.standard, DoF: c.dof, Probability: p, Method: m, Lines: c.lines}
+	s := Statement{Estimate: c.estimate, Standard: c.standard, FirstOrder: c.first, DoF: c.dof, Probability: p, Method: m, Lines: c.lines}
 	switch m {
 	case T:
 		err = s.expandT()
 	case Exact:
 		err = s.expandExact(b)
 	case MonteCarlo:
-		err = s.expandByTrials(b)
+		err = s.expandByTrials(b, d)
 	default:
 		err = fmt.Errorf("method %q: not known; want %q, %q or %q", string(m), Exact, T, MonteCarlo)
 	}
@@ -130,7 +144,10 @@ func (b Budget) Evaluate(p float64, m Method) (Statement, error) {
 // check refuses the first input that cannot be used.
 func (b Budget) check() error {
 	if len(b.Inputs) == 0 {
-		return fmt.Errorf("budget: no inputs; want at least one")
+		return errors.New("budget: no inputs; want at least one")
+	}
+	if b.Model != nil && !b.named(b.Model.Names()) {
+		return errors.New("model: made for other inputs than the budget's; want it parsed by the budget")
 	}
 	seen := make(map[string]bool, len(b.Inputs))
 	for i, in := range b.Inputs {
@@ -151,4 +168,9 @@ func (b Budget) check() error {
 		seen[in.Name] = true
 	}
 	return nil
+}
+
+// named reports whether the inputs have just these names, in this order.
+func (b Budget) named(names []string) bool {
+	return slices.EqualFunc(b.Inputs, names, func(in Input, name string) bool { return in.Name == name })
 }

@@ -16,6 +16,7 @@ type combined struct {
 	lines    []Line
 	estimate float64
 	standard float64 // u_c
+	first    float64 // u_c without terms of second order
 	dof      float64 // ν_eff
 }
 
@@ -32,22 +33,31 @@ func (b Budget) combine() (combined, error) {
 	if err != nil {
 		return combined{}, err
 	}
-	c := combined{lines: make([]Line, len(b.Inputs)), dof: math.Inf(1)}
+	at, err := b.local()
+	if err != nil {
+		return combined{}, err
+	}
+	c := combined{lines: make([]Line, len(b.Inputs)), estimate: at.value, dof: math.Inf(1)}
 	largest := 0.0
 	for i, in := range b.Inputs {
-		d := in.Knowledge
+		d, sensitivity := in.Knowledge, at.sensitivities[i]
 		c.lines[i] = Line{Name: in.Name, Distribution: d.Shape().String(), Source: in.Source, Estimate: in.Estimate,
-			U: d.Standard(), DoF: d.DoF(), Sensitivity: in.Sensitivity, Contribution: math.Abs(in.Sensitivity) * d.Standard()}
-		c.estimate += in.Sensitivity * in.Estimate
+			U: d.Standard(), DoF: d.DoF(), Sensitivity: sensitivity, Contribution: math.Abs(sensitivity) * d.Standard()}
 		largest = math.Max(largest, c.lines[i].Contribution)
 	}
 	if math.IsInf(c.estimate, 0) || math.IsNaN(c.estimate) || math.IsInf(largest, 0) {
 		return combined{}, errTooLarge
 	}
-	if largest == 0 {
-		return c, nil
+	if largest > 0 {
+		if err := c.share(r, largest); err != nil {
+			return combined{}, err
+		}
 	}
-	return c, c.share(r, largest)
+	c.first = c.standard
+	if at.pairs != nil {
+		c.addSecondOrder(at.pairs)
+	}
+	return c, nil
 }
 
 // share fills u_c, the shares and ν_eff; contributions are divided by the largest first so

@@ -10,9 +10,9 @@ import (
 // errorBound is the greatest absolute error of a probability that a [Sum] may give.
 const errorBound = 1e-9
 
-// ErrDependent is returned, wrapped with the names, when a budget has correlated inputs that
-// are not all normal: their sum has no known distribution without a joint one being stated.
-var ErrDependent = errors.New("correlated inputs that are not normal have no exact distribution; want method \"t\" or \"monte carlo\"")
+// ErrDependent is returned, wrapped with the name, when correlated inputs are not all normal, or all t of the same degrees
+// of freedom: without their joint distribution being stated their sum has none.
+var ErrDependent = errors.New("correlated with another shape or other degrees of freedom; want normal inputs with the same degrees of freedom, or method \"t\"")
 
 // A Sum is the distribution of a linear budget of independent inputs. It is symmetric about its
 // centre. Its methods may be called from several goroutines.
@@ -37,6 +37,10 @@ type law interface {
 // Sum returns the exact distribution of the measurand. Inputs without width drop out; normal inputs
 // correlated with each other are one normal. Others that are correlated are refused with [ErrDependent].
 func (b Budget) Sum() (*Sum, error) {
+	b, err := b.linear()
+	if err != nil {
+		return nil, err
+	}
 	c, err := b.combine()
 	if err != nil {
 		return nil, err
@@ -52,21 +56,34 @@ func (b Budget) sum(c combined) (*Sum, error) {
 	f := &factors{}
 	for _, group := range r.groups {
 		if len(group) == 1 {
-			in := b.Inputs[group[0]]
-			f.add(in.Knowledge, in.Sensitivity)
+			i := group[0]
+			f.add(b.Inputs[i].Knowledge, c.lines[i].Sensitivity)
 			continue
+		}
+		joint, err := b.joint(group)
+		if err != nil {
+			return nil, err
 		}
 		variance := 0.0
 		for _, i := range group {
-			d := b.Inputs[i].Knowledge
-			if c.lines[i].Contribution > 0 && (d.tailed() || (d.shape != ShapeNormal && d.shape != ShapeT)) {
-				return nil, fmt.Errorf("input %d %q: %w", i+1, b.Inputs[i].Name, ErrDependent)
-			}
 			variance += c.lines[i].Share
 		}
-		f.add(Normal(c.standard*math.Sqrt(math.Max(variance, 0))), 1)
+		f.add(StudentT(c.standard*math.Sqrt(math.Max(variance, 0)), joint), 1)
 	}
 	return &Sum{centre: c.estimate, size: f.settle(), parts: f}, nil
+}
+
+// joint returns the degrees of freedom that all inputs of a correlated group share. They are then taken as jointly
+// normal, or as jointly t like the means of readings taken together (JCGM 102:2011, 5.3.2), whose sums are normal or t again.
+func (b Budget) joint(group []int) (dof float64, err error) {
+	dof = b.Inputs[group[0]].Knowledge.DoF()
+	for _, i := range group {
+		d := b.Inputs[i].Knowledge
+		if (d.shape != ShapeNormal && d.shape != ShapeT) || d.DoF() != dof {
+			return 0, fmt.Errorf("input %d %q: %w", i+1, b.Inputs[i].Name, ErrDependent)
+		}
+	}
+	return dof, nil
 }
 
 // About returns the same distribution about another centre, in the unit of the measurand.
@@ -174,7 +191,10 @@ func solve(l law, p, high float64) float64 {
 }
 
 // expandExact covers p with the distribution of the sum itself.
-func (s *Statement) expandExact(b Budget) error {
+func (s *Statement) expandExact(b Budget) (err error) {
+	if b, err = b.linear(); err != nil {
+		return err
+	}
 	sum, err := b.sum(combined{lines: s.Lines, estimate: s.Estimate, standard: s.Standard})
 	if err != nil {
 		return err
