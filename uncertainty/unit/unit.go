@@ -21,6 +21,8 @@ const (
 	Force                 Dimension = "force"
 	Mass                  Dimension = "mass"
 	Pressure              Dimension = "pressure"
+	Acceleration          Dimension = "acceleration"
+	PlaneAngle            Dimension = "plane angle"
 )
 
 // A Unit is one row of the table of units: value in the inner unit =

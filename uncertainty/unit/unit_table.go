@@ -27,6 +27,8 @@ var units = []Unit{
 	{"µin/in", Slope, rat("0.000001"), nil, []string{"uin/in"}},
 
 	{"%", Percent, rat("1"), nil, nil},
+	{"m/s²", Acceleration, rat("1"), nil, []string{"m/s2", "m/s^2"}},
+	{"°", PlaneAngle, rat("1"), nil, []string{"deg"}},
 
 	{"N", Force, rat("1"), nil, nil},
 	{"mN", Force, rat("0.001"), nil, nil},

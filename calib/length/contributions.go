@@ -1,0 +1,318 @@
+package length
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"strconv"
+
+	"example.org/wring/calib"
+	"example.org/wring/calib/limits"
+	"example.org/wring/uncertainty"
+	"example.org/wring/uncertainty/unit"
+)
+
+// fewest is the number of readings from which a standard deviation of their
+// own is taken; below it the pooled one is (house rule, after JCGM 100:2008,
+// 4.2.4).
+const fewest = 3
+
+// A line is one input of the budget at one point.
+type line struct {
+	kind   calib.ContributionKind
+	name   string
+	source string
+	unit   string  // of the input
+	c      float64 // sensitivity, mm per unit of the input
+	what   uncertainty.Distribution
+}
+
+// A SizeError names a contribution that nothing sizes.
+type SizeError struct {
+	Kind  calib.ContributionKind
+	Found string
+	Want  string
+}
+
+func (e *SizeError) Error() string { return fmt.Sprintf("%s: %s; %s", e.Kind, e.Found, e.Want) }
+
+// A bench is what the contributions of one check are drawn from.
+type bench struct {
+	check calib.Check
+	basis calib.Basis
+}
+
+// lines returns the inputs of the budget at one point, in the order of
+// [calib.ContributionKinds].
+func (b bench) lines(o observed) ([]line, error) {
+	var out []line
+	for _, kind := range calib.ContributionKinds() {
+		for _, c := range b.basis.Plan.Contributions {
+			if c.Kind != kind {
+				continue
+			}
+			lines, err := b.contribution(c, o)
+			if err != nil {
+				return nil, err
+			}
+			for _, l := range lines {
+				l.kind = kind
+				l.unit = cmp.Or(l.unit, "mm")
+				out = append(out, l)
+			}
+		}
+	}
+	return out, nil
+}
+
+func (b bench) contribution(c calib.Contribution, o observed) ([]line, error) {
+	switch c.Kind {
+	case calib.Repeatability:
+		return b.repeatability(c, o)
+	case calib.Resolution:
+		return b.resolution(c, "resolution of the reading"), nil
+	case calib.ZeroResolution:
+		return b.resolution(c, "resolution of the zero"), nil
+	case calib.Blocks:
+		return blocks(o)
+	case calib.BlockDrift:
+		return b.drift(c, o)
+	case calib.TemperatureDifference, calib.MeanTemperature, calib.ExpansionDifference:
+		return b.thermal(c, o)
+	case calib.Wringing:
+		return wringing(c, o), nil
+	case calib.Flatness:
+		return b.faces(c, o, b.basis.Gauge.Flatness, "flatness of the measuring faces")
+	case calib.Parallelism:
+		return b.faces(c, o, b.basis.Gauge.Parallelism, "parallelism of the measuring faces")
+	default:
+		return []line{{name: cmp.Or(c.Name, string(c.Kind)), source: sourceOf(c), c: 1, what: sized(c, o)}}, nil
+	}
+}
+
+// repeatability is s/√n of the point's own readings, or of the plan's pooled s
+// where they are fewer than three (JCGM 100:2008, 4.2.3, 4.2.4), and that of
+// the zero where the zero is subtracted.
+func (b bench) repeatability(c calib.Contribution, o observed) ([]line, error) {
+	own, err := repeated(c, o.readings)
+	if err != nil {
+		return nil, err
+	}
+	own.name, own.c = cmp.Or(c.Name, "repeatability"), 1
+	if b.basis.Plan.Zero != calib.ZeroSubtracted || len(b.check.Zero) == 0 {
+		return []line{own}, nil
+	}
+	zero, err := repeated(c, indications(b.check.Zero))
+	if err != nil {
+		return nil, err
+	}
+	zero.name, zero.c = "repeatability of the zero", -1
+	return []line{own, zero}, nil
+}
+
+func repeated(c calib.Contribution, x []float64) (line, error) {
+	if len(x) >= fewest {
+		_, d, err := uncertainty.Readings(x)
+		return line{what: d, source: fmt.Sprintf("s/√n of %d readings", len(x))}, err
+	}
+	if c.PooledS.IsZero() {
+		return line{}, &SizeError{c.Kind, fmt.Sprintf("%d readings and no pooled s in the plan", len(x)),
+			fmt.Sprintf("take %d readings, or give the plan a pooled s", fewest)}
+	}
+	dof := c.PooledDoF
+	if dof == 0 {
+		dof = math.Inf(1)
+	}
+	source := fmt.Sprintf("pooled s %s, %d readings", c.PooledS, len(x))
+	if c.Source != "" {
+		source += "; " + c.Source
+	}
+	return line{what: uncertainty.Pooled(c.PooledS.Inner().Float(), dof, len(x)), source: source}, nil
+}
+
+// resolution is rectangular over one step of the gauge (JCGM 100:2008,
+// F.2.2.1), or as the plan sizes it.
+func (b bench) resolution(c calib.Contribution, name string) []line {
+	l := line{name: cmp.Or(c.Name, name), c: 1, source: sourceOf(c)}
+	if c.Sized() {
+		l.what = sized(c, observed{})
+		return []line{l}
+	}
+	step := b.basis.Gauge.Resolution
+	l.what = uncertainty.Rectangular(step.Inner().Float() / 2)
+	l.source = "half of one step of " + step.String()
+	return []line{l}
+}
+
+// blocks returns a line for each certificate: its blocks share the
+// laboratory's errors, so their uncertainties add linearly (r = 1, JCGM
+// 100:2008, 5.2.2 note 1). A block known by its grade alone enters with the
+// grade's limit deviation, rectangular (4.3.7), added in the same way.
+func blocks(o observed) ([]line, error) {
+	var out []line
+	for _, group := range byCertificate(o.stack) {
+		calibrated, graded, dof := 0.0, 0.0, math.Inf(1)
+		for _, s := range group {
+			if !s.value.Calibrated() {
+				te, err := gradeLimit(s)
+				if err != nil {
+					return nil, err
+				}
+				graded += te
+				continue
+			}
+			u, nu, err := certified(s.value)
+			if err != nil {
+				return nil, fmt.Errorf("block %s of %s: %w", s.use.Nominal, s.use.Standard, err)
+			}
+			calibrated += u
+			dof = math.Min(dof, nu)
+		}
+		id := group[0].from.Standard.ID
+		where := "certificate " + group[0].from.Certificate.Number
+		if calibrated > 0 {
+			out = append(out, line{name: "calibration of the blocks " + id, source: where, c: -1, what: uncertainty.Normal(calibrated).WithDoF(dof)})
+		}
+		if graded > 0 {
+			out = append(out, line{name: "grade of the blocks " + id, source: where + ", limit deviation of ISO 3650", c: -1, what: uncertainty.Rectangular(graded)})
+		}
+	}
+	return out, nil
+}
+
+func byCertificate(stack []stacked) [][]stacked {
+	var out [][]stacked
+	at := map[string]int{}
+	for _, s := range stack {
+		key := s.from.Standard.ID + "\x00" + s.from.Certificate.Number
+		i, ok := at[key]
+		if !ok {
+			i = len(out)
+			at[key] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], s)
+	}
+	return out
+}
+
+// certified returns u = U/k in mm and the degrees of freedom of a certificate's row.
+func certified(v calib.Value) (u, dof float64, err error) {
+	k, err := strconv.ParseFloat(v.K, 64)
+	if err != nil || !(k > 0) {
+		return 0, 0, fmt.Errorf("k %q; want the coverage factor of its certificate, above 0", v.K)
+	}
+	dof = math.Inf(1)
+	if v.DoF != "" {
+		if dof, err = strconv.ParseFloat(v.DoF, 64); err != nil || !(dof >= 1) {
+			return 0, 0, fmt.Errorf("degrees of freedom %q; want 1 or more, or nothing", v.DoF)
+		}
+	}
+	return v.Expanded.Inner().Float() / k, dof, nil
+}
+
+func gradeOf(s stacked) string { return cmp.Or(s.value.Grade, s.from.Standard.Grade) }
+
+func gradeLimit(s stacked) (float64, error) {
+	te, _, ok := limits.BlockGrade(gradeOf(s), s.use.Nominal.Inner())
+	if !ok {
+		return 0, &SizeError{calib.Blocks, fmt.Sprintf("block %s of %s has neither a value nor a grade with a limit at its size", s.use.Nominal, s.use.Standard),
+			"want one of them in its certificate"}
+	}
+	return te.Float(), nil
+}
+
+// drift is what the blocks may have changed since their certificate:
+// rectangular, the plan's size or the grade's stability for each year, added
+// linearly over the blocks of one certificate (house rule: one steel, one
+// history).
+func (b bench) drift(c calib.Contribution, o observed) ([]line, error) {
+	var out []line
+	for _, group := range byCertificate(o.stack) {
+		sum, grade := 0.0, ""
+		for _, s := range group {
+			perYear, err := yearly(c, s)
+			if err != nil {
+				return nil, err
+			}
+			grade = gradeOf(s)
+			sum += perYear * math.Max(0, b.check.Date.YearsSince(s.from.Certificate.Date))
+		}
+		source := sourceOf(c)
+		if !c.Sized() {
+			source = "ISO 3650 stability of grade " + grade
+		}
+		from := group[0].from
+		name := cmp.Or(c.Name, "drift of the blocks") + " " + from.Standard.ID
+		source += " since " + from.Certificate.Date.String()
+		out = append(out, line{name: name, source: source, c: -1, what: uncertainty.Rectangular(sum)})
+	}
+	return out, nil
+}
+
+func yearly(c calib.Contribution, s stacked) (float64, error) {
+	length := s.use.Nominal.Inner()
+	if c.Sized() {
+		return c.HalfWidth.Inner().Add(c.PerLength.Inner().Mul(length)).Float(), nil
+	}
+	constant, slope, ok := limits.BlockStability(gradeOf(s))
+	if !ok {
+		return 0, &SizeError{c.Kind, s.from.Standard.ID + " has no grade whose stability is known", "give the standard a grade, or the plan a size for each year"}
+	}
+	return constant.Add(slope.Mul(length)).Float(), nil
+}
+
+// wringing is the film's spread at each joint between blocks, independent from
+// joint to joint, so that j joints give √j of one; their sum is taken as
+// normal (house rule).
+func wringing(c calib.Contribution, o observed) []line {
+	joints := len(o.stack) - 1
+	one := sized(c, observed{}).Standard()
+	return []line{{name: cmp.Or(c.Name, "wringing of the joints"), source: sourceOf(c), c: -1,
+		what: uncertainty.Normal(one * math.Sqrt(float64(joints)))}}
+}
+
+// faces is rectangular over the gauge's own deviation, half of it to each side
+// (house rule: the block touches somewhere within it), or as the plan sizes it.
+func (b bench) faces(c calib.Contribution, o observed, own unit.Quantity, name string) ([]line, error) {
+	l := line{name: cmp.Or(c.Name, name), c: 1, source: sourceOf(c)}
+	switch {
+	case c.Sized():
+		l.what = sized(c, o)
+	case own.IsZero():
+		return nil, &SizeError{c.Kind, b.basis.Gauge.ID + " has none recorded", "amend the gauge, or give the plan a size"}
+	default:
+		l.what = uncertainty.Rectangular(own.Inner().Float() / 2)
+		l.source = "half of the gauge's " + own.String()
+	}
+	return []line{l}, nil
+}
+
+// sized makes the distribution that the plan itself states, PerLength added at
+// the point's nominal size.
+func sized(c calib.Contribution, o observed) uncertainty.Distribution {
+	growth := c.PerLength.Inner().Float() * o.nominalMM()
+	dof := math.Inf(1)
+	if c.DoF > 0 {
+		dof = c.DoF
+	}
+	switch {
+	case !c.Standard.IsZero():
+		return uncertainty.Normal(c.Standard.Inner().Float() + growth).WithDoF(dof)
+	case !c.Expanded.IsZero():
+		return uncertainty.Expanded(c.Expanded.Inner().Float()+growth, c.K).WithDoF(dof)
+	}
+	a := c.HalfWidth.Inner().Float() + growth
+	switch c.Shape {
+	case "triangular":
+		return uncertainty.Triangular(a).WithDoF(dof)
+	case "arcsine":
+		return uncertainty.Arcsine(a).WithDoF(dof)
+	case "normal":
+		return uncertainty.Normal(a).WithDoF(dof)
+	default:
+		return uncertainty.Rectangular(a).WithDoF(dof)
+	}
+}
+
+func sourceOf(c calib.Contribution) string { return cmp.Or(c.Source, "the plan") }

@@ -1,0 +1,198 @@
+package length
+
+import (
+	"fmt"
+
+	"example.org/wring/calib"
+	"example.org/wring/uncertainty/unit"
+)
+
+// A StopError carries every finding that stops a check.
+type StopError struct{ Findings []calib.Finding }
+
+func (e *StopError) Error() string {
+	f := e.Findings[0]
+	text := fmt.Sprintf("%s: %s", f.Gate, f.Text)
+	if f.Point > 0 {
+		text = fmt.Sprintf("point %d: %s", f.Point, text)
+	}
+	if more := len(e.Findings) - 1; more > 0 {
+		text += fmt.Sprintf(" (and %d more)", more)
+	}
+	return text
+}
+
+// Findings looks at every gate and returns what was not met, in a fixed order.
+// Findings that the plan ignores are left out.
+func Findings(c calib.Check, b calib.Basis) []calib.Finding {
+	g := gatekeeper{check: c, basis: b}
+	g.status()
+	for _, s := range b.Standards {
+		g.standard(s)
+	}
+	g.environment()
+	g.missingPoints()
+	for i, p := range c.Points {
+		g.point(i+1, p)
+	}
+	if b.Plan.Zero != calib.ZeroNone && len(c.Zero) == 0 {
+		g.find(calib.GateReadings, 0, "the zero was not read; the plan wants it taken first")
+	}
+	return g.found
+}
+
+// gatekeeper collects findings.
+type gatekeeper struct {
+	check calib.Check
+	basis calib.Basis
+	found []calib.Finding
+}
+
+func (g *gatekeeper) find(gate calib.Gate, point int, format string, args ...any) {
+	if a := g.basis.Plan.ActionOf(gate); a != calib.Ignore {
+		g.found = append(g.found, calib.Finding{Gate: gate, Point: point, Text: fmt.Sprintf(format, args...), Action: a})
+	}
+}
+
+func (g *gatekeeper) status() {
+	if g.basis.Status.Withdrawn() {
+		g.find(calib.GateStatus, 0, "%s is %s; bring it back with its status first", g.basis.Gauge.ID, g.basis.Status)
+	}
+}
+
+func (g *gatekeeper) standard(s calib.StandardOnDay) {
+	cert, day := s.Certificate, g.check.Date
+	switch {
+	case cert.Number == "":
+		g.find(calib.GateStandardDate, 0, "%s has no certificate that counts on %s", s.Standard.ID, day)
+		return
+	case !cert.Due.IsZero() && day.After(cert.Due):
+		g.find(calib.GateStandardDate, 0, "%s: certificate %s was due on %s, before %s", s.Standard.ID, cert.Number, cert.Due, day)
+	}
+	if s.Standard.Kind == calib.Thermometer {
+		g.thermometer(s)
+	}
+	if s.Standard.Kind.OfLength() && len(cert.Values) > 0 && !anyCalibrated(cert.Values) {
+		g.find(calib.GateNoValues, 0, "%s: certificate %s states a grade and no values", s.Standard.ID, cert.Number)
+	}
+}
+
+// thermometer holds the temperatures that were read to the range in which the
+// thermometer was calibrated, where its certificate has values.
+func (g *gatekeeper) thermometer(s calib.StandardOnDay) {
+	values := s.Certificate.Values
+	if len(values) < 2 {
+		return
+	}
+	low, high := values[0].Nominal, values[0].Nominal
+	for _, v := range values {
+		if v.Nominal.Inner().Cmp(low.Inner()) < 0 {
+			low = v.Nominal
+		}
+		if v.Nominal.Inner().Cmp(high.Inner()) > 0 {
+			high = v.Nominal
+		}
+	}
+	for _, t := range []unit.Quantity{g.check.Conditions.Gauge, g.check.Conditions.Blocks} {
+		if !t.IsZero() && (t.Inner().Cmp(low.Inner()) < 0 || t.Inner().Cmp(high.Inner()) > 0) {
+			g.find(calib.GateStandardRange, 0, "%s was read at %s; its certificate %s holds from %s to %s", s.Standard.ID, t, s.Certificate.Number, low, high)
+		}
+	}
+}
+
+func anyCalibrated(values []calib.Value) bool {
+	for _, v := range values {
+		if v.Calibrated() {
+			return true
+		}
+	}
+	return false
+}
+
+func (g *gatekeeper) environment() {
+	want, at := g.basis.Plan.Environment, g.check.Conditions
+	if want.IsZero() {
+		return
+	}
+	if at.Gauge.IsZero() {
+		g.find(calib.GateNoEnvironment, 0, "no temperature was recorded; the plan wants %s", span(want))
+		return
+	}
+	for _, t := range []unit.Quantity{at.Gauge, at.Blocks} {
+		if !t.IsZero() && outside(t, want.Low, want.High) {
+			g.find(calib.GateEnvironment, 0, "%s; the plan wants %s", t, span(want))
+		}
+	}
+	apart := at.Gauge.Inner().Sub(at.BlocksAt().Inner()).Abs()
+	if !want.Difference.IsZero() && apart.Cmp(want.Difference.Inner()) > 0 {
+		g.find(calib.GateEnvironment, 0, "gauge at %s and blocks at %s; the plan wants them within %s", at.Gauge, at.BlocksAt(), want.Difference)
+	}
+	if !g.hasThermometer() {
+		g.find(calib.GateThermometer, 0, "the temperature was read with no thermometer named; name it among the standards")
+	}
+}
+
+func (g *gatekeeper) hasThermometer() bool {
+	for _, s := range g.basis.Standards {
+		if s.Standard.Kind == calib.Thermometer {
+			return true
+		}
+	}
+	return false
+}
+
+func outside(t, low, high unit.Quantity) bool {
+	return (!low.IsZero() && t.Inner().Cmp(low.Inner()) < 0) || (!high.IsZero() && t.Inner().Cmp(high.Inner()) > 0)
+}
+
+func span(e calib.Environment) string {
+	switch {
+	case e.Low.IsZero():
+		return "at most " + e.High.String()
+	case e.High.IsZero():
+		return "at least " + e.Low.String()
+	default:
+		return e.Low.String() + " to " + e.High.String()
+	}
+}
+
+func (g *gatekeeper) missingPoints() {
+	for _, want := range g.basis.Plan.Points {
+		taken := false
+		for _, p := range g.check.Points {
+			taken = taken || p.Nominal.Same(want)
+		}
+		if !taken {
+			g.find(calib.GatePoints, 0, "the plan's point %s was not taken", want)
+		}
+	}
+}
+
+func (g *gatekeeper) point(n int, p calib.Point) {
+	gauge, plan := g.basis.Gauge, g.basis.Plan
+	if outside(p.Nominal, gauge.Low, gauge.High) {
+		g.find(calib.GateRange, n, "%s; %s reads from %s to %s", p.Nominal, gauge.ID, gauge.Low, gauge.High)
+	}
+	if len(p.Readings) < plan.Minimum {
+		g.find(calib.GateReadings, n, "%d of the %d readings that the plan wants", len(p.Readings), plan.Minimum)
+	}
+	most := g.believable()
+	for i, r := range p.Readings {
+		off := r.Indication.Inner().Sub(p.Nominal.Inner())
+		if off.Abs().Cmp(most.Inner()) > 0 {
+			u := most.Unit()
+			g.find(calib.GateBelievable, n, "reading %d: %s on %s is off by %s %s, more than the believable ±%s",
+				i+1, r.Indication, p.Nominal, u.From(off).Signed(0), u.Symbol(), most)
+		}
+	}
+}
+
+// believable is the plan's figure, or the gauge's whole range where the plan
+// has none: further off than that no reading can be (house rule).
+func (g *gatekeeper) believable() unit.Quantity {
+	if q := g.basis.Plan.Believable; !q.IsZero() {
+		return q
+	}
+	u := g.basis.Gauge.ReadIn()
+	return unit.Of(u.From(g.basis.Gauge.High.Inner().Sub(g.basis.Gauge.Low.Inner())), u)
+}

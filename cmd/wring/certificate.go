@@ -1,0 +1,184 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"example.org/wring/calib"
+	"example.org/wring/certs"
+	"example.org/wring/certs/pdf"
+	"example.org/wring/registry"
+)
+
+func newCertificate(e env) *cli.Command {
+	return &cli.Command{
+		Name:      "certificate",
+		Usage:     "write the certificate of a check as PDF; a reprint has the same bytes",
+		ArgsUsage: "CHECK",
+		UsageText: `wring certificate 17 --out mic-014.pdf      (the check that is entry 17)
+   wring certificate MIC-014                     (the last check of a gauge)`,
+		Flags: []cli.Flag{
+			text("out", "FILE", "to write; - for standard output; else by the certificate's number"),
+			text("paper", "PAPER", "A4 (if left out) or Letter"),
+			text("customer", "TEXT", "it is for, if not the gauge's owner"),
+			switchOn("replace", "write over a file that is there"),
+		},
+		Action: func(c *cli.Context) error { return runCertificate(deskOf(e, c), c) },
+	}
+}
+
+// A certificateAnswer is what --json says of a certificate that was written.
+type certificateAnswer struct {
+	Number string `json:"number"`
+	Check  uint64 `json:"check"`
+	Head   string `json:"head"`
+	File   string `json:"file"`
+	Bytes  int    `json:"bytes"`
+}
+
+func runCertificate(d desk, c *cli.Context) error {
+	w, err := words(c, "CHECK")
+	if err != nil {
+		return err
+	}
+	paper, err := choice(c, "paper", []certs.Paper{certs.A4, certs.Letter})
+	if err != nil {
+		return err
+	}
+	var in certs.CertificateOf
+	invented := false
+	if err := d.view(func(tx *registry.Tx) (err error) {
+		in, invented, err = certificateParts(tx, w[0])
+		return err
+	}); err != nil {
+		return err
+	}
+	in.Paper, in.Customer = cmp.Or(paper, certs.A4), c.String("customer")
+	file := cmp.Or(c.String("out"), in.Number+".pdf")
+	data, err := setCertificate(in, invented)
+	if err != nil {
+		return err
+	}
+	if file == "-" {
+		if d.Terminal {
+			return usagef("--out -: standard output is a terminal; want a file or a pipe for a PDF")
+		}
+		_, err := d.Out.Write(data)
+		return err
+	}
+	if err := writePaper(file, data, c.Bool("replace")); err != nil {
+		return err
+	}
+	if d.json {
+		return d.answer(certificateAnswer{in.Number, in.Kept.Sequence, in.Head, file, len(data)}, nil)
+	}
+	return line(d.Out, "%s: certificate %s of %s, %s", file, in.Number, in.Basis.Gauge.ID, in.Kept.Check.Date)
+}
+
+// writePaper writes a PDF, over an older file only when told to or when it is
+// the same paper.
+func writePaper(file string, data []byte, replace bool) error {
+	if old, err := os.ReadFile(file); err == nil && !replace && string(old) != string(data) {
+		return &hinted{fmt.Errorf("%s: is there already and is another paper", file), "nothing was written; name another --out FILE, or add --replace"}
+	}
+	return writeWhole(file, data)
+}
+
+// certificateParts gathers, for the check that a word names, all that its
+// certificate states.
+func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, error) {
+	seq, err := checkNamed(tx, word)
+	if err != nil {
+		return certs.CertificateOf{}, false, err
+	}
+	kept, err := tx.Check(seq)
+	if err != nil {
+		return certs.CertificateOf{}, false, err
+	}
+	o, err := tx.House()
+	if err != nil {
+		return certs.CertificateOf{}, false, err
+	}
+	basis, err := tx.Resolve(kept.Check.Basis)
+	if err != nil {
+		return certs.CertificateOf{}, false, err
+	}
+	in := certs.CertificateOf{
+		House: certs.House{Name: o.House.Organisation, Address: addressLines(o.House.Address)}, Site: o.House.Site,
+		Number: kept.CertificateNumber(), Issued: issueDate(kept), Program: kept.Entry.Program, Head: kept.Head.String(),
+		Basis: basis, Kept: paperCheck(kept), Due: dueAfter(kept.Check.Check.Date, basis),
+	}
+	found, ok, err := tx.FoundBefore(kept)
+	if ok {
+		before := paperCheck(found)
+		in.AsFound = &before
+	}
+	return in, o.House.Invented, err
+}
+
+// issueDate is the day by the clock on which the check was kept: a reprint is
+// no new issue.
+func issueDate(k registry.Kept) calib.Date {
+	day := calib.DateOf(k.Entry.At)
+	if day.Before(k.Check.Check.Date) { // kept just before midnight in a zone ahead of UTC
+		return k.Check.Check.Date
+	}
+	return day
+}
+
+func dueAfter(day calib.Date, b calib.Basis) calib.Date {
+	if n := cmp.Or(b.Gauge.IntervalMonths, b.Plan.IntervalMonths); n > 0 {
+		return day.AddMonths(n)
+	}
+	return calib.Date{}
+}
+
+func paperCheck(k registry.Kept) certs.KeptCheck {
+	return certs.KeptCheck{Sequence: k.Head.Seq, Recorded: k.Entry.At, Check: k.Check.Check, Result: k.Check.Result}
+}
+
+// checkNamed reads an entry's number, or a gauge whose last check is meant.
+func checkNamed(tx *registry.Tx, word string) (uint64, error) {
+	if seq, err := strconv.ParseUint(word, 10, 64); err == nil {
+		return seq, nil
+	}
+	s, err := tx.Gauge(word)
+	if err != nil {
+		return 0, err
+	}
+	if s.Last == nil {
+		return 0, fmt.Errorf("gauge %s: was never checked; want a check first", word)
+	}
+	return s.Last.Entry, nil
+}
+
+func setCertificate(in certs.CertificateOf, invented bool) ([]byte, error) {
+	doc, err := certs.LengthCertificate(in)
+	if err != nil {
+		return nil, err
+	}
+	if invented {
+		doc.Foot = append([]string{"Invented for demonstration: house, people, gauges and figures are made up."}, doc.Foot...)
+	}
+	r, err := pdf.New()
+	if err != nil {
+		return nil, err
+	}
+	return r.Render(doc)
+}
+
+// addressLines parts an address that was typed in one line at its commas.
+func addressLines(address string) []string {
+	var out []string
+	for part := range strings.SplitSeq(address, ",") {
+		if part = strings.TrimSpace(part); part != "" {
+			out = append(out, part)
+		}
+	}
+	return out
+}

@@ -1,0 +1,296 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+
+	"example.org/wring/calib"
+	"example.org/wring/cmd/internal/screen"
+	"example.org/wring/uncertainty"
+	"example.org/wring/uncertainty/unit"
+)
+
+// A checkAnswer is a check with its result as --json has it. Lengths of
+// gauges are in millimetres, errors and uncertainties in micrometres.
+type checkAnswer struct {
+	Entry       uint64          `json:"entry,omitempty"` // 0 while it is not kept
+	Gauge       string          `json:"gauge"`
+	Plan        string          `json:"plan"`
+	Revision    int             `json:"revision"`
+	Stage       calib.Stage     `json:"stage"`
+	Date        calib.Date      `json:"date"`
+	Person      string          `json:"person"`
+	Verdict     calib.Verdict   `json:"verdict"`
+	Rule        string          `json:"rule"`
+	LimitOrigin string          `json:"limit_origin"`
+	Probability float64         `json:"probability"` // of coverage
+	Temperature string          `json:"temperature,omitempty"`
+	Standards   []string        `json:"standards"`
+	Points      []pointAnswer   `json:"points"`
+	Findings    []calib.Finding `json:"findings,omitempty"`
+
+	check  calib.Check
+	plan   calib.Plan
+	result calib.Result
+	unit   unit.Unit
+}
+
+// A pointAnswer is one point of it.
+type pointAnswer struct {
+	NominalMM   float64       `json:"nominal_mm"`   // mm
+	ReferenceMM float64       `json:"reference_mm"` // mm
+	MeanMM      float64       `json:"mean_mm"`      // mm
+	ErrorUM     float64       `json:"error_um"`     // µm
+	UM          float64       `json:"u_um"`         // combined standard uncertainty, µm
+	ExpandedUM  float64       `json:"expanded_um"`  // µm
+	K           float64       `json:"k"`            // coverage factor
+	DoF         *float64      `json:"dof"`          // effective degrees of freedom, null for infinite
+	Method      string        `json:"method"`
+	LimitUM     float64       `json:"limit_um"` // µm
+	Ratio       float64       `json:"ratio"`    // MPE/U
+	Conformance float64       `json:"conformance"`
+	Verdict     calib.Verdict `json:"verdict"`
+
+	// Shown is error and U as they stand on screen and certificate, in the
+	// gauge's unit.
+	Shown struct {
+		Error    string `json:"error"`
+		Expanded string `json:"expanded"`
+		Unit     string `json:"unit"`
+	} `json:"shown"`
+
+	Blocks   []string     `json:"blocks"`
+	Readings []string     `json:"readings"` // as typed
+	Budget   []budgetLine `json:"budget"`
+}
+
+// A budgetLine is one line of one point's budget.
+type budgetLine struct {
+	Name           string   `json:"name"`
+	Distribution   string   `json:"distribution"`
+	Source         string   `json:"source"`
+	U              float64  `json:"u"` // in Unit
+	Unit           string   `json:"unit"`
+	DoF            *float64 `json:"dof"`             // null for infinite
+	Sensitivity    float64  `json:"sensitivity"`     // mm per Unit
+	ContributionUM float64  `json:"contribution_um"` // |c|·u, µm
+	Share          float64  `json:"share"`           // of u_c²
+}
+
+const micrometres = 1000 // in a millimetre
+
+func shownCheck(job *checkJob, seq uint64) checkAnswer {
+	c, p, r := job.check, job.basis.Plan, job.result
+	a := checkAnswer{
+		Entry: seq, Gauge: c.Gauge, Plan: p.Name, Revision: p.Revision, Stage: c.Stage, Date: c.Date, Person: c.Person,
+		Verdict: r.Verdict, Rule: ruleText(p.Rule), LimitOrigin: p.Limit.Origin, Probability: p.Probability,
+		Temperature: c.Conditions.Gauge.String(), Standards: c.Standards, Findings: r.Findings,
+		check: c, plan: p, result: r, unit: job.basis.Gauge.ReadIn(),
+	}
+	for i := range r.Points {
+		a.Points = append(a.Points, a.point(i))
+	}
+	return a
+}
+
+func (a checkAnswer) point(i int) pointAnswer {
+	r, observed := a.result.Points[i], a.check.Points[i]
+	out := pointAnswer{
+		NominalMM: r.Nominal.Float(), ReferenceMM: r.Reference.Float(), MeanMM: r.Mean.Float(),
+		ErrorUM: r.Error.Float() * micrometres, UM: r.Standard * micrometres, ExpandedUM: r.Expanded * micrometres,
+		K: r.K, DoF: finite(r.DoF), Method: r.Method, LimitUM: r.Limit.Float() * micrometres,
+		Ratio: r.Ratio, Conformance: r.Conformance, Verdict: r.Verdict, Budget: a.budget(i),
+	}
+	out.Shown.Error, out.Shown.Expanded, _ = a.shown(r)
+	out.Shown.Unit = a.unit.Symbol()
+	for _, b := range observed.Blocks {
+		out.Blocks = append(out.Blocks, b.Standard+":"+b.Nominal.String())
+	}
+	for _, x := range observed.Readings {
+		out.Readings = append(out.Readings, x.Indication.String())
+	}
+	return out
+}
+
+// finite turns the stored 0 for infinite degrees of freedom into null.
+func finite(dof float64) *float64 {
+	if dof == 0 {
+		return nil
+	}
+	return &dof
+}
+
+func (a checkAnswer) budget(i int) []budgetLine {
+	var out []budgetLine
+	variance := a.result.Points[i].Standard * a.result.Points[i].Standard
+	for _, row := range a.result.Budget {
+		u, c, dof := row.At(i)
+		part := math.Abs(c) * u
+		l := budgetLine{Name: row.Name, Distribution: row.Distribution, Source: row.Source, U: u, Unit: row.Unit,
+			DoF: finite(dof), Sensitivity: c, ContributionUM: part * micrometres}
+		if variance > 0 {
+			l.Share = part * part / variance
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// shown writes error and U in the gauge's unit to the last place of U, and
+// says which place that is. Where U is 0 all digits of the error are shown.
+func (a checkAnswer) shown(r calib.PointResult) (e, expanded string, places int) {
+	rounded, err := uncertainty.Round(a.unit.FromFloat(r.Expanded), a.plan.Digits)
+	if err != nil {
+		return "", "", 0
+	}
+	value := a.unit.From(r.Error)
+	text := rounded.Show(value.Rat())
+	if value.Sign() > 0 && text != rounded.Show(unit.Whole(0).Rat()) {
+		text = "+" + text
+	}
+	return text, rounded.Text, rounded.Places
+}
+
+// writeCheck sets the result for a person, with the budget of one point, or of
+// "all", where it is asked for.
+func writeCheck(out io.Writer, a checkAnswer, budget string) error {
+	wanted, err := a.budgetPoints(budget)
+	if err != nil {
+		return err
+	}
+	if err := first(a.writeHead(out), a.table().Write(out), a.writeFoot(out)); err != nil {
+		return err
+	}
+	for _, i := range wanted {
+		if err := first(line(out, ""), a.writeBudget(out, i)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (a checkAnswer) writeHead(out io.Writer) error {
+	at := ""
+	if a.Temperature != "" {
+		at = ", at " + a.Temperature
+	}
+	return line(out, "%s  %s %s by %s, plan %s revision %d%s\n", a.Gauge, a.Stage, a.Date, a.Person, a.Plan, a.Revision, at)
+}
+
+func (a checkAnswer) table() screen.Table {
+	u := a.unit.Symbol()
+	d := screen.Decimal
+	t := screen.Table{Columns: []screen.Column{
+		{Title: "nominal\n" + u, Align: d}, {Title: "reference\n" + u, Align: d}, {Title: "mean\n" + u, Align: d},
+		{Title: "error\n" + u, Align: d}, {Title: "U\n" + u, Align: d}, {Title: "k", Align: d}, {Title: "limit ±\n" + u, Align: d},
+		{Title: "MPE/U", Align: d}, {Title: "conforms\nwith p", Align: d}, {Title: "verdict"}}}
+	for i, r := range a.result.Points {
+		e, expanded, places := a.shown(r)
+		t.Add(a.nominal(i), a.unit.From(r.Reference).Text(places), a.unit.From(r.Mean).Text(places),
+			e, expanded, fixed(r.K, 2), a.unit.From(r.Limit).Shortest(), fixed(r.Ratio, 1), probabilityText(r.Conformance), string(r.Verdict))
+	}
+	return t
+}
+
+// nominal is a point's size as the plan writes it, in the gauge's unit.
+func (a checkAnswer) nominal(i int) string {
+	q := a.check.Points[i].Nominal
+	if q.Unit().Symbol() == a.unit.Symbol() {
+		return q.Number()
+	}
+	return q.In(a.unit).Shortest()
+}
+
+// probabilityText never rounds up to certainty.
+func probabilityText(p float64) string {
+	switch {
+	case p > 0.9999:
+		return "> 0.9999"
+	case p < 0.0001:
+		return "< 0.0001"
+	}
+	return fixed(p, 4)
+}
+
+func fixed(f float64, places int) string { return strconv.FormatFloat(f, 'f', places, 64) }
+
+func (a checkAnswer) writeFoot(out io.Writer) error {
+	err := line(out, "\nU: expanded uncertainty, coverage probability %s %%, %s coverage. Limit: %s.\nRule: %s.",
+		strconv.FormatFloat(a.Probability*100, 'g', 6, 64), a.result.Points[0].Method, a.LimitOrigin, a.Rule)
+	for _, f := range a.Findings {
+		place := ""
+		if f.Point > 0 {
+			place = fmt.Sprintf("point %d: ", f.Point)
+		}
+		err = first(err, line(out, "Marked: %s%s: %s.", place, f.Gate, f.Text))
+	}
+	return first(err, line(out, "Verdict: %s.", a.Verdict))
+}
+
+// budgetPoints finds the point that is named in the gauge's unit.
+func (a checkAnswer) budgetPoints(which string) ([]int, error) {
+	var all []int
+	for i := range a.Points {
+		all = append(all, i)
+	}
+	switch which {
+	case "":
+		return nil, nil
+	case "all":
+		return all, nil
+	}
+	q, err := unit.Parse(which, unit.Length, a.unit)
+	if err != nil {
+		return nil, &usageError{"--budget: " + err.Error()}
+	}
+	i := slices.IndexFunc(a.check.Points, func(p calib.Point) bool { return p.Nominal.Same(q) })
+	if i < 0 {
+		return nil, usagef("--budget %s: no point of this check; want one of its points, or all", q)
+	}
+	return []int{i}, nil
+}
+
+func (a checkAnswer) writeBudget(out io.Writer, i int) error {
+	p := a.Points[i]
+	if err := line(out, "Budget at %s\n", a.check.Points[i].Nominal); err != nil {
+		return err
+	}
+	t := screen.Table{Columns: []screen.Column{{Title: "contribution"}, {Title: "distribution"}, {Title: "u", Align: screen.Right}, {Title: "ν", Align: screen.Right}, {Title: "c", Align: screen.Right}, {Title: "|c|·u\nµm", Align: screen.Decimal}, {Title: "share\n%", Align: screen.Decimal}, {Title: "source"}}}
+	for _, l := range p.Budget {
+		t.Add(l.Name, l.Distribution, spread(l.U, l.Unit), dofText(l.DoF), slope(l.Sensitivity, l.Unit), fixed(l.ContributionUM, 4), fixed(l.Share*100, 1), l.Source)
+	}
+	t.Add("combined", "", "", dofText(p.DoF), "", fixed(p.UM, 4), "", "")
+	t.Add("expanded, k = "+fixed(p.K, 3), "", "", "", "", fixed(p.ExpandedUM, 4), "", p.Method+" coverage")
+	return t.Write(out)
+}
+
+// spread writes an input's u in a unit that reads well.
+func spread(u float64, symbol string) string {
+	switch symbol {
+	case "mm":
+		return strconv.FormatFloat(u*micrometres, 'g', 4, 64) + " µm"
+	case "1/°C":
+		return strconv.FormatFloat(u*1e6, 'g', 4, 64) + " ppm/°C"
+	}
+	return strconv.FormatFloat(u, 'g', 4, 64) + " " + symbol
+}
+
+func slope(c float64, symbol string) string {
+	if symbol == "mm" {
+		return strconv.FormatFloat(c, 'g', 4, 64)
+	}
+	if symbol == "1/°C" {
+		return strconv.FormatFloat(c, 'g', 4, 64) + " mm·°C"
+	}
+	return strconv.FormatFloat(c*micrometres, 'g', 4, 64) + " µm/" + symbol
+}
+
+func dofText(dof *float64) string {
+	if dof == nil {
+		return "∞"
+	}
+	return strconv.FormatFloat(*dof, 'g', 3, 64)
+}

@@ -1,0 +1,289 @@
+package main
+
+import (
+	"embed"
+	"fmt"
+	"hash/fnv"
+	"io"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/urfave/cli/v2"
+
+	"example.org/wring/calib"
+	"example.org/wring/calib/limits"
+	"example.org/wring/calib/sheet"
+	"example.org/wring/certs"
+	"example.org/wring/registry"
+	"example.org/wring/uncertainty/unit"
+)
+
+//go:embed demo/*.csv
+var demoFiles embed.FS
+
+func newDemo(e env) *cli.Command {
+	return &cli.Command{
+		Name:      "demo",
+		Usage:     "build a registry of an invented workshop, to look at and to try things in",
+		ArgsUsage: "DIR",
+		UsageText: "wring demo --sheet testdata/demo/mic-014.toml demo",
+		Flags:     []cli.Flag{text("sheet", "FILE", "of a check to log into it at once, with its certificate")},
+		Action:    func(c *cli.Context) error { return runDemo(deskOf(e, c), c) },
+	}
+}
+
+func runDemo(d desk, c *cli.Context) error {
+	w, err := words(c, "DIR")
+	if err != nil {
+		return err
+	}
+	var checkSheet *sheet.CheckSheet
+	if name := c.String("sheet"); name != "" {
+		shown, data, err := d.readInput(name)
+		if err != nil {
+			return err
+		}
+		if checkSheet, err = sheet.ReadCheck(shown, data); err != nil {
+			return err
+		}
+	}
+	if err := os.MkdirAll(w[0], 0o777); err != nil {
+		return plainPathError(err)
+	}
+	d.registry = filepath.Join(w[0], "workshop.wring")
+	b := builder{desk: d}
+	if err := b.build(); err != nil {
+		return err
+	}
+	if err := b.summary(d.Out); err != nil {
+		return err
+	}
+	if checkSheet == nil {
+		return nil
+	}
+	return b.logSheet(checkSheet, w[0])
+}
+
+// A builder fills the demonstration's registry through the same steps as a
+// person, with a clock that stands at each stated date.
+type builder struct {
+	desk
+	entries int
+}
+
+// at sets the clock to the morning of a day and says who works.
+func (b *builder) at(day, person string) {
+	d := calib.MustDate(day)
+	morning, _ := time.Parse(time.DateOnly, d.String())
+	b.Now = func() time.Time { return morning.Add(9 * time.Hour) }
+	b.person = person
+}
+
+func (b *builder) build() error {
+	b.at("2022-10-03", "MH")
+	if err := registry.Create(b.registry, demoHouse, b.hand()); err != nil {
+		return err
+	}
+	b.entries = 1
+	return first(b.plans(), b.standards(), b.gauges(), b.checks(), b.incident())
+}
+
+// enter makes one transaction of one entry.
+func (b *builder) enter(fn func(*registry.Tx) error) error {
+	b.entries++
+	return b.update(fn)
+}
+
+func (b *builder) plans() error {
+	for _, name := range demoPlans {
+		p, err := presetPlan(name)
+		if err != nil {
+			return err
+		}
+		if err := b.enter(func(tx *registry.Tx) error { _, err := tx.AddPlan(p); return err }); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (b *builder) standards() error {
+	for _, s := range demoStandards {
+		b.at("2022-10-03", "MH")
+		if s.material != "" {
+			s.standard.Material, _ = limits.Material(s.material)
+		}
+		if err := b.enter(func(tx *registry.Tx) error { _, err := tx.AddStandard(s.standard); return err }); err != nil {
+			return err
+		}
+		for i, day := range s.dates {
+			if err := b.certificate(s, i, day); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (b *builder) certificate(s demoStandard, i int, day string) error {
+	cert := calib.Certificate{Standard: s.standard.ID, Number: fmt.Sprintf("%s-%s", s.standard.ID, day[:4]), Laboratory: s.laboratory,
+		Route: s.route, Date: calib.MustDate(day), Remarks: "invented"}
+	if s.route == calib.ByAccredited {
+		cert.Accreditation = "invented, no. 000"
+	}
+	if s.values != "" {
+		data, err := demoFiles.ReadFile(s.values)
+		if err != nil {
+			return err
+		}
+		if cert.Values, err = sheet.ReadValues(s.values, data, s.standard.Kind, unit.Unit{}); err != nil {
+			return err
+		}
+	}
+	if i > 0 { // the first ones came with the standards
+		b.at(day, "MH")
+	}
+	return b.enter(func(tx *registry.Tx) error { _, err := tx.AddCertificate(cert); return err })
+}
+
+func (b *builder) gauges() error {
+	for _, g := range demoGauges {
+		b.at(g.registered, "MH")
+		u, _ := unit.Lookup(g.unit, unit.Length)
+		parse := func(s string) unit.Quantity { return unit.Must(s+" "+u.Symbol(), unit.Length) }
+		record := calib.Gauge{ID: g.id, Kind: g.kind, Description: g.description, Place: g.place, Unit: g.unit,
+			Low: parse(g.low), High: parse(g.high), Resolution: parse(g.resolution), Plan: g.plan, DueAgreed: true}
+		record.Material, _ = limits.Material("steel")
+		if err := b.enter(func(tx *registry.Tx) error { _, err := tx.AddGauge(record); return err }); err != nil {
+			return fmt.Errorf("%s: %w", g.id, err)
+		}
+	}
+	return nil
+}
+
+// checks logs every gauge's checks in the order of their dates.
+func (b *builder) checks() error {
+	type job struct {
+		gauge demoGauge
+		check demoCheck
+	}
+	var all []job
+	for _, g := range demoGauges {
+		for _, c := range g.checks {
+			all = append(all, job{g, c})
+		}
+	}
+	slices.SortStableFunc(all, func(x, y job) int { return strings.Compare(x.check.date, y.check.date) })
+	for _, j := range all {
+		b.at(j.check.date, j.check.person)
+		if _, err := b.logCheck(j.gauge.id, j.gauge.sheet(j.check)); err != nil {
+			return fmt.Errorf("%s %s: %w", j.gauge.id, j.check.date, err)
+		}
+	}
+	return nil
+}
+
+// logCheck works a sheet out and keeps it, as the command check does.
+func (b *builder) logCheck(id string, s *sheet.CheckSheet) (*checkJob, error) {
+	p := &preparation{sheet: s}
+	if err := b.view(func(tx *registry.Tx) error { return p.lookUp(tx, id, calib.MustDate(s.Date.Text)) }); err != nil {
+		return nil, err
+	}
+	job, err := p.resolve(b.desk)
+	if err != nil {
+		return nil, err
+	}
+	return job, b.enter(func(tx *registry.Tx) error {
+		_, err := tx.KeepCheck(registry.KeptCheck{Check: job.check, Basis: job.refs, Result: job.result})
+		return err
+	})
+}
+
+// sheet writes the readings that a gauge with such an error curve would show.
+// They hang on nothing but the gauge's identity and the date.
+func (g demoGauge) sheet(c demoCheck) *sheet.CheckSheet {
+	h := fnv.New64a()
+	io.WriteString(h, g.id+c.date+string(c.stage))
+	draw := rand.New(rand.NewPCG(h.Sum64(), 0))
+	f := func(s string) sheet.Field { return sheet.Field{Text: s} }
+	s := &sheet.CheckSheet{Name: g.id, Gauge: f(g.id), Date: f(c.date), Person: f(c.person), Stage: f(string(c.stage)),
+		Temperature: f(c.temperature), Standards: []sheet.Field{f(g.set), f("TH-1")}}
+	p, err := presetPlan(g.plan)
+	if err != nil {
+		panic(err) // presets are held whole by a test
+	}
+	u, _ := unit.Lookup(g.unit, unit.Length)
+	step := unit.Must(g.resolution+" "+u.Symbol(), unit.Length)
+	low := unit.Must(g.low+" "+u.Symbol(), unit.Length)
+	if p.Zero != calib.ZeroNone {
+		for range 3 {
+			s.Zero = append(s.Zero, f(low.In(u).Text(step.Places())))
+		}
+	}
+	for _, at := range p.Points {
+		row := sheet.PointRow{At: f(at.String())}
+		for range p.Readings {
+			mm := at.Inner().Float()
+			off := c.zeroUM + c.perMM*(mm-low.Inner().Float()) + c.spreadUM*draw.NormFloat64()
+			steps := unit.FromFloat((mm + off/micrometres) / step.Inner().Float()).Text(0)
+			whole, _ := unit.Parse(steps, unit.Percent, percent())
+			row.Readings = append(row.Readings, f(u.From(whole.Value().Mul(step.Inner())).Text(step.Places())))
+		}
+		s.Points = append(s.Points, row)
+	}
+	return s
+}
+
+// incident is what happened to one gauge between two checks.
+func (b *builder) incident() error {
+	b.at("2026-10-19", "JV")
+	return b.enter(func(tx *registry.Tx) error {
+		_, err := tx.ChangeStatus(calib.StatusChange{Gauge: "THK-005", Status: calib.Quarantined, Date: calib.MustDate("2026-10-19"), Reason: "fell from the goods-in table"})
+		return err
+	})
+}
+
+func (b *builder) summary(out io.Writer) error {
+	return line(out, `%s: the registry of an invented workshop, %s from 2022 to 2026.
+House, people, gauges, laboratories and every figure in it are made up.
+%s, %s, %s. Look around:
+   wring --registry %s due
+   wring --registry %s history MIC-021
+`, b.registry, plural(b.entries, "entry"), plural(len(demoGauges), "gauge"), plural(len(demoStandards), "standard"), plural(len(demoPlans), "plan"), b.registry, b.registry)
+}
+
+// logSheet logs the check that was handed in, prints it and writes its
+// certificate.
+func (b *builder) logSheet(s *sheet.CheckSheet, dir string) error {
+	if !s.Date.Given() || !s.Person.Given() || !s.Gauge.Given() {
+		return fmt.Errorf("%s: gauge, date or person is missing; want all three in a sheet for the demonstration", s.Name)
+	}
+	if _, err := calib.ParseDate(s.Date.Text); err != nil {
+		return inSheet(s, s.Date, err)
+	}
+	b.at(s.Date.Text, s.Person.Text)
+	job, err := b.logCheck(s.Gauge.Text, s)
+	if err != nil {
+		return err
+	}
+	var in certs.CertificateOf
+	if err := b.view(func(tx *registry.Tx) (err error) { in, _, err = certificateParts(tx, s.Gauge.Text); return err }); err != nil {
+		return err
+	}
+	in.Paper = certs.A4
+	data, err := setCertificate(in, true)
+	if err != nil {
+		return err
+	}
+	file := filepath.Join(dir, in.Number+".pdf")
+	if err := writeWhole(file, data); err != nil {
+		return err
+	}
+	return first(writeCheck(b.Out, shownCheck(job, in.Kept.Sequence), ""),
+		line(b.Out, "\n%s\n%s: its certificate", keptLine(in.Kept.Sequence, "check of %s kept", job.check.Gauge), file),
+		verdictStatus(job.result))
+}

@@ -1,0 +1,142 @@
+package main
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"example.org/wring/calib"
+	"example.org/wring/cmd/internal/screen"
+	"example.org/wring/registry"
+)
+
+func newDue(e env) *cli.Command {
+	return &cli.Command{
+		Name:      "due",
+		Usage:     "what is overdue, what falls due, what was never checked",
+		UsageText: "wring due --within 30d --place toolroom",
+		Flags: []cli.Flag{
+			text("within", "SPAN", "ahead: 30d, 6w or 2m (30d)"),
+			text("on", "DATE", "to look from (today)"),
+			text("place", "PLACE", "where they are"), text("owner", "NAME", "whose they are"), text("kind", "KIND", "of gauge or standard"),
+			switchOn("strict", "exit with 3 if anything is overdue or was never checked"),
+		},
+		Action: func(c *cli.Context) error { return runDue(deskOf(e, c), c) },
+	}
+}
+
+// A dueAnswer is one line of the list as --json has it.
+type dueAnswer struct {
+	registry.DueRow
+	State string `json:"state"` // overdue, due, never checked, last check not passed
+	Days  *int   `json:"days"`  // until due, negative when overdue; null for never checked
+}
+
+// The states of a due gauge.
+const (
+	stateNever   = "never checked"
+	stateFailed  = "last check not passed"
+	stateOverdue = "overdue"
+	stateDue     = "due"
+)
+
+func runDue(d desk, c *cli.Context) error {
+	if _, err := words(c); err != nil {
+		return err
+	}
+	on, err := date(c, "on", d.today())
+	if err != nil {
+		return err
+	}
+	until, err := ahead(c.String("within"), on)
+	if err != nil {
+		return err
+	}
+	list := []dueAnswer{}
+	err = d.view(func(tx *registry.Tx) error {
+		return tx.Due(until, func(row registry.DueRow) error {
+			if matches(row.Place, c.String("place")) && matches(row.Owner, c.String("owner")) && matches(row.What, c.String("kind")) {
+				list = append(list, stateOf(row, on))
+			}
+			return nil
+		})
+	})
+	if err != nil {
+		return err
+	}
+	if err := d.answer(list, func(out io.Writer) error { return writeDue(out, list, on, until) }); err != nil {
+		return err
+	}
+	if c.Bool("strict") && anyLate(list) {
+		return errNo
+	}
+	return nil
+}
+
+// ahead reads a span such as 30d, 6w or 2m, months by the calendar.
+func ahead(span string, from calib.Date) (calib.Date, error) {
+	if span == "" {
+		span = "30d"
+	}
+	n, err := strconv.Atoi(strings.TrimRight(span, "dwm"))
+	letters := strings.TrimLeft(span, "0123456789")
+	if err != nil || n < 0 || n > 36500 || len(letters) != 1 {
+		return from, usagef("--within %q: not a span; want days, weeks or months, as 30d, 6w or 2m", span)
+	}
+	switch letters {
+	case "w":
+		return from.AddDays(7 * n), nil
+	case "m":
+		return from.AddMonths(n), nil
+	default:
+		return from.AddDays(n), nil
+	}
+}
+
+func stateOf(row registry.DueRow, on calib.Date) dueAnswer {
+	a := dueAnswer{DueRow: row, State: stateNever}
+	if row.Due.IsZero() {
+		return a
+	}
+	days := row.Due.DaysSince(on)
+	a.Days = &days
+	switch {
+	case row.Verdict != "" && row.Due.String() == row.Last.String():
+		a.State = stateFailed
+	case row.Due.Before(on):
+		a.State = stateOverdue
+	default:
+		a.State = stateDue
+	}
+	return a
+}
+
+func anyLate(list []dueAnswer) bool {
+	for _, a := range list {
+		if a.State != stateDue {
+			return true
+		}
+	}
+	return false
+}
+
+func writeDue(out io.Writer, list []dueAnswer, on, until calib.Date) error {
+	if len(list) == 0 {
+		return line(out, "nothing is due from %s to %s", on, until)
+	}
+	t := screen.Table{Columns: []screen.Column{{Title: "due"}, {Title: "days", Align: screen.Right}, {Title: "state"}, {Title: "gauge"}, {Title: "kind"}, {Title: "place"}, {Title: "owner"}, {Title: "status"}, {Title: "last check"}}}
+	for _, a := range list {
+		days := ""
+		if a.Days != nil {
+			days = strconv.Itoa(*a.Days)
+		}
+		status := string(a.Status)
+		if a.Standard {
+			status = "standard"
+		}
+		t.Add(a.Due.String(), days, a.State, a.ID, a.What, a.Place, a.Owner, status, a.Last.String())
+	}
+	return t.Write(out)
+}

@@ -1,0 +1,21 @@
+package main
+
+import (
+	"io"
+	"time"
+)
+
+// version is the program's, written into every entry it makes.
+const version = "wring 0.1.0"
+
+// env is everything a command may touch besides its options.
+type env struct {
+	In       io.Reader
+	Out, Err io.Writer
+	Now      func() time.Time
+	Getenv   func(string) string
+	LoggedIn func() string
+
+	// Terminal says that a person sits at both ends.
+	Terminal bool
+}

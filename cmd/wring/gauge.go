@@ -1,0 +1,212 @@
+package main
+
+import (
+	"cmp"
+	"io"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"example.org/wring/calib"
+	"example.org/wring/cmd/internal/screen"
+	"example.org/wring/registry"
+)
+
+func newGauge(e env) *cli.Command {
+	run := func(f func(desk, *cli.Context) error) cli.ActionFunc {
+		return func(c *cli.Context) error { return f(deskOf(e, c), c) }
+	}
+	return &cli.Command{
+		Name:  "gauge",
+		Usage: "the measuring instruments: add, list, show, amend, status",
+		Subcommands: []*cli.Command{
+			{Name: "add", Usage: "enter a new gauge", ArgsUsage: "GAUGE",
+				UsageText: `wring gauge add MIC-014 --kind "outside micrometer" --range 0..25 --resolution 0.001 --plan micrometer-0-25 --material steel`,
+				Flags:     gaugeFlags(), Action: run(runGaugeAdd)},
+			{Name: "list", Usage: "list the gauges", Flags: []cli.Flag{
+				text("place", "PLACE", "where they are"), text("kind", "KIND", "of gauge"), text("status", "STATUS", "that they have")},
+				UsageText: "wring gauge list --place toolroom", Action: run(runGaugeList)},
+			{Name: "show", Usage: "show one gauge", ArgsUsage: "GAUGE", UsageText: "wring gauge show MIC-014", Action: run(runGaugeShow)},
+			{Name: "amend", Usage: "correct or change a gauge's record, with the reason", ArgsUsage: "GAUGE",
+				UsageText: `wring gauge amend MIC-014 --place "bench 3" --reason "moved with the lathe"`,
+				Flags:     append(gaugeFlags(), text("reason", "TEXT", "of the change (wanted)")), Action: run(runGaugeAmend)},
+			{Name: "status", Usage: "say what a gauge may be used for, with the reason", ArgsUsage: "GAUGE STATUS",
+				UsageText: `wring gauge status MIC-014 quarantined --reason "dropped"`,
+				Flags:     []cli.Flag{text("reason", "TEXT", "of the change (wanted)"), text("date", "DATE", "from which it holds (today)")},
+				Action:    run(runGaugeStatus)},
+		},
+	}
+}
+
+func runGaugeAdd(d desk, c *cli.Context) error {
+	w, err := words(c, "GAUGE")
+	if err != nil {
+		return err
+	}
+	var seq uint64
+	g := calib.Gauge{ID: w[0]}
+	err = d.update(func(tx *registry.Tx) error {
+		o, err := tx.House()
+		if err != nil {
+			return err
+		}
+		g.Unit = o.House.Unit
+		if err := gaugeFrom(c, &g); err != nil {
+			return err
+		}
+		if err := first(d.shape.Check(g), g.Sound()); err != nil {
+			return err
+		}
+		head, err := tx.AddGauge(g)
+		seq = head.Seq
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return line(d.Out, "%s", keptLine(seq, "%s, %s %s to %s, is in service", g.ID, g.Kind, g.Low, g.High))
+}
+
+func runGaugeList(d desk, c *cli.Context) error {
+	if _, err := words(c); err != nil {
+		return err
+	}
+	kind, err := choice(c, "kind", calib.Kinds())
+	if err != nil {
+		return err
+	}
+	status, err := choice(c, "status", calib.Statuses())
+	if err != nil {
+		return err
+	}
+	var list []registry.GaugeState
+	err = d.view(func(tx *registry.Tx) error {
+		return tx.Gauges(func(s registry.GaugeState) error {
+			if matches(s.Gauge.Place, c.String("place")) && matches(string(s.Gauge.Kind), string(kind)) && matches(string(s.Status), string(status)) {
+				list = append(list, s)
+			}
+			return nil
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return d.answer(list, func(out io.Writer) error { return gaugeTable(list).Write(out) })
+}
+
+// matches holds a field to a filter; an empty filter lets everything through.
+func matches(field, filter string) bool { return filter == "" || strings.EqualFold(field, filter) }
+
+func gaugeTable(list []registry.GaugeState) screen.Table {
+	t := screen.Table{Columns: []screen.Column{{Title: "gauge"}, {Title: "kind"}, {Title: "range"}, {Title: "place"}, {Title: "status"}, {Title: "last check"}, {Title: "verdict"}, {Title: "due"}}}
+	for _, s := range list {
+		last, verdict := "never", ""
+		if s.Last != nil {
+			last, verdict = s.Last.Date.String(), string(s.Last.Verdict)
+		}
+		t.Add(s.Gauge.ID, string(s.Gauge.Kind), rangeOf(s.Gauge), s.Gauge.Place, string(s.Status), last, verdict, s.Due.String())
+	}
+	return t
+}
+
+func rangeOf(g calib.Gauge) string {
+	u := g.ReadIn()
+	return g.Low.In(u).Shortest() + " to " + g.High.In(u).Shortest() + " " + u.Symbol()
+}
+
+func runGaugeShow(d desk, c *cli.Context) error {
+	w, err := words(c, "GAUGE")
+	if err != nil {
+		return err
+	}
+	var s registry.GaugeState
+	if err := d.view(func(tx *registry.Tx) (err error) { s, err = tx.Gauge(w[0]); return err }); err != nil {
+		return err
+	}
+	return d.answer(s, func(out io.Writer) error { return screen.Facts(out, gaugeFacts(s)...) })
+}
+
+func gaugeFacts(s registry.GaugeState) [][2]string {
+	g := s.Gauge
+	interval := "of its plan"
+	if g.IntervalMonths > 0 {
+		interval = plural(g.IntervalMonths, "month")
+	}
+	facts := [][2]string{
+		{"gauge", g.ID}, {"kind", string(g.Kind)}, {"description", g.Description}, {"maker", g.Maker}, {"type", g.Type},
+		{"serial number", g.Serial}, {"software", g.Software}, {"range", rangeOf(g)}, {"resolution", g.Resolution.String()},
+		{"place", g.Place}, {"owner", g.Owner}, {"seal", g.Seal}, {"material", materialText(g.Material)},
+		{"flatness", g.Flatness.String()}, {"parallelism", g.Parallelism.String()}, {"foot diameter", g.FootDiameter.String()},
+		{"plan", g.Plan}, {"interval", interval}, {"due date", yes(g.DueAgreed, "agreed on for certificates", "")},
+		{"status", statusText(s)},
+	}
+	if s.Last == nil {
+		return append(facts, [2]string{"last check", "never"})
+	}
+	last := s.Last.Date.String() + " " + string(s.Last.Stage) + ": " + string(s.Last.Verdict)
+	return append(facts, [2]string{"last check", last}, [2]string{"due", s.Due.String()})
+}
+
+func statusText(s registry.GaugeState) string {
+	text := string(s.Status)
+	if !s.Since.IsZero() {
+		text += " since " + s.Since.String()
+	}
+	if s.Reason != "" {
+		text += " (" + s.Reason + ")"
+	}
+	return text
+}
+
+func materialText(m calib.Material) string {
+	if m.Coefficient.IsZero() {
+		return m.Name
+	}
+	return strings.TrimSpace(cmp.Or(m.Name, "own figure") + ", " + m.Coefficient.String() + " ± " + m.HalfWidth.String())
+}
+
+func runGaugeStatus(d desk, c *cli.Context) error {
+	w, err := words(c, "GAUGE", "STATUS...")
+	if err != nil {
+		return err
+	}
+	change := calib.StatusChange{Gauge: w[0], Reason: c.String("reason")}
+	if change.Status, err = statusWord(strings.Join(c.Args().Slice()[1:], " ")); err != nil {
+		return err
+	}
+	if change.Date, err = date(c, "date", d.today()); err != nil {
+		return err
+	}
+	if change.Reason == "" {
+		return usagef("gauge status: --reason is missing; want why the status changes")
+	}
+	if err := d.shape.Check(change); err != nil {
+		return err
+	}
+	var seq uint64
+	err = d.update(func(tx *registry.Tx) error {
+		head, err := tx.ChangeStatus(change)
+		seq = head.Seq
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return line(d.Out, "%s", keptLine(seq, "%s is %s from %s", change.Gauge, change.Status, change.Date))
+}
+
+func statusWord(given string) (calib.Status, error) {
+	for _, s := range calib.Statuses() {
+		if string(s) == given || strings.ReplaceAll(string(s), " ", "-") == given {
+			return s, nil
+		}
+	}
+	return "", usagef("status %q: no such status; want one of %s", given, quotedList(calib.Statuses()))
+}
+
+func yes(b bool, a, otherwise string) string {
+	if b {
+		return a
+	}
+	return otherwise
+}

@@ -1,0 +1,27 @@
+package main
+
+import (
+	"os"
+	"os/user"
+	"time"
+
+	"golang.org/x/term"
+)
+
+func main() {
+	e := env{
+		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
+		Now: time.Now, Getenv: os.Getenv, LoggedIn: loggedIn,
+		Terminal: term.IsTerminal(int(os.Stdin.Fd())) && term.IsTerminal(int(os.Stdout.Fd())),
+	}
+	os.Exit(run(os.Args, e))
+}
+
+// loggedIn names the user of the machine, the last resort for who acts.
+func loggedIn() string {
+	u, err := user.Current()
+	if err != nil {
+		return ""
+	}
+	return u.Username
+}

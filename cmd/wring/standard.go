@@ -1,0 +1,235 @@
+package main
+
+import (
+	"cmp"
+	"io"
+	"os"
+	"strconv"
+
+	"github.com/urfave/cli/v2"
+
+	"example.org/wring/calib"
+	"example.org/wring/calib/sheet"
+	"example.org/wring/cmd/internal/screen"
+	"example.org/wring/registry"
+	"example.org/wring/uncertainty/unit"
+)
+
+func newStandard(e env) *cli.Command {
+	run := func(f func(desk, *cli.Context) error) cli.ActionFunc {
+		return func(c *cli.Context) error { return f(deskOf(e, c), c) }
+	}
+	return &cli.Command{
+		Name:  "standard",
+		Usage: "what gauges are checked against: add, list, show, certificate",
+		Subcommands: []*cli.Command{
+			{Name: "add", Usage: "enter a new standard", ArgsUsage: "STANDARD",
+				UsageText: `wring standard add GB-1 --kind "gauge block set" --grade 1 --material steel --interval 24`,
+				Flags: append([]cli.Flag{
+					text("kind", "KIND", "of standard: "+quotedList(calib.StandardKinds())),
+					text("grade", "GRADE", "of gauge blocks by ISO 3650: K, 0, 1 or 2"),
+					text("interval", "MONTHS", "from certificate to certificate"),
+					text("description", "TEXT", "in the workshop's words"), text("maker", "NAME", "of the standard"),
+					text("serial", "TEXT", "number"), text("place", "PLACE", "where it is kept"), text("owner", "NAME", "whose it is"),
+				}, materialFlags()...), Action: run(runStandardAdd)},
+			{Name: "list", Usage: "list the standards", UsageText: "wring standard list", Action: run(runStandardList)},
+			{Name: "show", Usage: "show one standard with its certificates", ArgsUsage: "STANDARD", UsageText: "wring standard show GB-1 --values",
+				Flags: []cli.Flag{switchOn("values", "show the newest certificate's values too")}, Action: run(runStandardShow)},
+			{Name: "certificate", Usage: "enter a new certificate; its values count from its date on", ArgsUsage: "STANDARD",
+				UsageText: `wring standard certificate GB-1 --number 26-0417 --laboratory "Length laboratory" --route "accredited laboratory" --date 2026-02-03 --values gb-1.csv`,
+				Flags: []cli.Flag{
+					text("number", "NUMBER", "of the certificate"), text("laboratory", "NAME", "that issued it"),
+					text("accreditation", "TEXT", "body and number, as on the certificate"),
+					text("route", "ROUTE", "to the SI: "+quotedList(calib.Routes())),
+					text("date", "DATE", "of the calibration"), text("due", "DATE", "after which it does not count; else by the interval"),
+					text("values", "FILE", "of its rows in CSV: nominal, deviation or length, expanded, k, dof, grade, serial"),
+					text("remarks", "TEXT", "to keep with it"),
+				}, Action: run(runStandardCertificate)},
+		},
+	}
+}
+
+func runStandardAdd(d desk, c *cli.Context) error {
+	w, err := words(c, "STANDARD")
+	if err != nil {
+		return err
+	}
+	kind, err := choice(c, "kind", calib.StandardKinds())
+	if err != nil {
+		return err
+	}
+	s := calib.Standard{ID: w[0], Kind: kind, Grade: c.String("grade"), Description: c.String("description"),
+		Maker: c.String("maker"), Serial: c.String("serial"), Place: c.String("place"), Owner: c.String("owner")}
+	if s.IntervalMonths, err = months(c, "interval"); err != nil {
+		return err
+	}
+	if err := first(materialFrom(c, &s.Material), d.shape.Check(s)); err != nil {
+		return err
+	}
+	var seq uint64
+	err = d.update(func(tx *registry.Tx) error {
+		head, err := tx.AddStandard(s)
+		seq = head.Seq
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return line(d.Out, "%s", keptLine(seq, "%s, %s; next: its certificate, wring standard certificate %s", s.ID, s.Kind, s.ID))
+}
+
+func runStandardList(d desk, c *cli.Context) error {
+	if _, err := words(c); err != nil {
+		return err
+	}
+	var list []registry.StandardState
+	err := d.view(func(tx *registry.Tx) error {
+		return tx.Standards(func(s registry.StandardState) error { list = append(list, s); return nil })
+	})
+	if err != nil {
+		return err
+	}
+	return d.answer(list, func(out io.Writer) error {
+		t := screen.Table{Columns: []screen.Column{{Title: "standard"}, {Title: "kind"}, {Title: "grade"}, {Title: "certificate"}, {Title: "of"}, {Title: "due"}, {Title: "values", Align: screen.Right}}}
+		for _, s := range list {
+			n := cmp.Or(s.Newest, &registry.CertificateHead{Number: "none"})
+			t.Add(s.Standard.ID, string(s.Standard.Kind), s.Standard.Grade, n.Number, n.Date.String(), n.Due.String(), strconv.Itoa(n.Values))
+		}
+		return t.Write(out)
+	})
+}
+
+// A shownStandard is a standard with all of its certificates, as --json has it.
+type shownStandard struct {
+	Standard     calib.Standard             `json:"standard"`
+	Entry        uint64                     `json:"entry"`
+	Certificates []registry.KeptCertificate `json:"certificates"`
+}
+
+func runStandardShow(d desk, c *cli.Context) error {
+	w, err := words(c, "STANDARD")
+	if err != nil {
+		return err
+	}
+	var shown shownStandard
+	err = d.view(func(tx *registry.Tx) error {
+		s, err := tx.Standard(w[0])
+		if err != nil {
+			return err
+		}
+		shown.Standard, shown.Entry = s.Standard, s.Entry
+		shown.Certificates, err = tx.Certificates(w[0])
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return d.answer(shown, func(out io.Writer) error { return writeStandard(out, shown, c.Bool("values")) })
+}
+
+func writeStandard(out io.Writer, shown shownStandard, values bool) error {
+	s := shown.Standard
+	interval := ""
+	if s.IntervalMonths > 0 {
+		interval = plural(s.IntervalMonths, "month")
+	}
+	err := screen.Facts(out, [][2]string{{"standard", s.ID}, {"kind", string(s.Kind)}, {"description", s.Description}, {"maker", s.Maker},
+		{"serial number", s.Serial}, {"grade", s.Grade}, {"material", materialText(s.Material)}, {"interval", interval},
+		{"place", s.Place}, {"owner", s.Owner}}...)
+	if err != nil || len(shown.Certificates) == 0 {
+		return first(err, line(out, "no certificate yet"))
+	}
+	t := screen.Table{Columns: []screen.Column{{Title: "certificate"}, {Title: "date"}, {Title: "due"}, {Title: "laboratory"}, {Title: "route"}, {Title: "values", Align: screen.Right}, {Title: "entry", Align: screen.Right}}}
+	for _, k := range shown.Certificates {
+		cert := k.Certificate
+		t.Add(cert.Number, cert.Date.String(), cert.Due.String(), cert.Laboratory, string(cert.Route), strconv.Itoa(len(cert.Values)), strconv.FormatUint(k.Entry, 10))
+	}
+	if err := first(line(out, ""), t.Write(out)); err != nil || !values {
+		return err
+	}
+	return first(line(out, ""), valuesTable(shown.Certificates[len(shown.Certificates)-1].Certificate).Write(out))
+}
+
+func valuesTable(cert calib.Certificate) screen.Table {
+	t := screen.Table{Columns: []screen.Column{{Title: "nominal", Align: screen.Right}, {Title: "deviation", Align: screen.Right}, {Title: "U", Align: screen.Right}, {Title: "k", Align: screen.Decimal}, {Title: "grade"}}}
+	for _, v := range cert.Values {
+		t.Add(v.Nominal.String(), v.Deviation.String(), v.Expanded.String(), v.K, v.Grade)
+	}
+	return t
+}
+
+func runStandardCertificate(d desk, c *cli.Context) error {
+	w, err := words(c, "STANDARD")
+	if err != nil {
+		return err
+	}
+	cert, err := certificateOf(d, c, w[0])
+	if err != nil {
+		return err
+	}
+	var kind calib.StandardKind
+	if err := d.view(func(tx *registry.Tx) error {
+		s, err := tx.Standard(cert.Standard)
+		kind = s.Standard.Kind
+		return err
+	}); err != nil {
+		return err
+	}
+	if cert.Values, err = valuesFrom(c.String("values"), kind); err != nil {
+		return err
+	}
+	if err := d.shape.Check(cert); err != nil {
+		return err
+	}
+	var seq uint64
+	err = d.update(func(tx *registry.Tx) error {
+		head, err := tx.AddCertificate(cert)
+		seq = head.Seq
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return line(d.Out, "%s", keptLine(seq, "certificate %s of %s counts from %s on, %s", cert.Number, cert.Standard, cert.Date, plural(len(cert.Values), "value")))
+}
+
+func certificateOf(d desk, c *cli.Context, id string) (calib.Certificate, error) {
+	cert := calib.Certificate{Standard: id, Number: c.String("number"), Laboratory: c.String("laboratory"),
+		Accreditation: c.String("accreditation"), Remarks: c.String("remarks")}
+	var errs [3]error
+	cert.Route, errs[0] = choice(c, "route", calib.Routes())
+	cert.Date, errs[1] = date(c, "date", calib.Date{})
+	cert.Due, errs[2] = date(c, "due", calib.Date{})
+	if err := first(errs[:]...); err != nil {
+		return cert, err
+	}
+	for _, name := range []string{"number", "laboratory", "route", "date"} {
+		if c.String(name) == "" {
+			return cert, usagef("standard certificate: --%s is missing; want it as on the certificate", name)
+		}
+	}
+	switch {
+	case cert.Date.After(d.today()):
+		return cert, usagef("--date %s: lies ahead of today, %s; want the date of the calibration", cert.Date, d.today())
+	case !cert.Due.IsZero() && cert.Due.Before(cert.Date):
+		return cert, usagef("--due %s: lies before its date, %s; want a later one", cert.Due, cert.Date)
+	}
+	return cert, nil
+}
+
+// valuesFrom reads the rows of a certificate from a file; no file is no rows.
+func valuesFrom(name string, kind calib.StandardKind) ([]calib.Value, error) {
+	if name == "" {
+		return nil, nil
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := readBounded(name, f)
+	if err != nil {
+		return nil, err
+	}
+	return sheet.ReadValues(name, data, kind, unit.Unit{})
+}

@@ -1,0 +1,170 @@
+package registry
+
+import (
+	"cmp"
+	"fmt"
+
+	"example.org/wring/calib"
+	"example.org/wring/registry/journal"
+)
+
+// A Kept is a check as it lies in the journal.
+type Kept struct {
+	Entry journal.Entry
+	Head  journal.Head // that the journal had when the check was kept
+	Check KeptCheck
+}
+
+// Basis gathers what a check of a gauge rests on, as the registry has it for
+// the day of the check, and the entries that say so. Plan and revision may be
+// left empty: the gauge's plan, the newest revision.
+func (tx *Tx) Basis(c calib.Check) (calib.Basis, Refs, error) {
+	g, err := tx.Gauge(c.Gauge)
+	if err != nil {
+		return calib.Basis{}, Refs{}, err
+	}
+	name := cmp.Or(c.Plan, g.Gauge.Plan)
+	if name == "" {
+		return calib.Basis{}, Refs{}, &RuleError{"gauge " + c.Gauge + ": has no plan", "name one, or amend the gauge with it"}
+	}
+	p, err := tx.Plan(name, c.Revision)
+	if err != nil {
+		return calib.Basis{}, Refs{}, err
+	}
+	b := calib.Basis{Gauge: g.Gauge, Status: g.Status, Plan: p.Plan}
+	refs := Refs{Gauge: g.Entry, Status: g.Status, Plan: p.Entry}
+	for _, id := range c.Standards {
+		on, ref, err := tx.standardOn(id, c.Date)
+		if err != nil {
+			return calib.Basis{}, Refs{}, err
+		}
+		b.Standards = append(b.Standards, on)
+		refs.Standards = append(refs.Standards, ref)
+	}
+	return b, refs, nil
+}
+
+func (tx *Tx) standardOn(id string, day calib.Date) (calib.StandardOnDay, StandardRef, error) {
+	s, err := tx.Standard(id)
+	if err != nil {
+		return calib.StandardOnDay{}, StandardRef{}, err
+	}
+	c, _, err := tx.CertificateOn(id, day)
+	return calib.StandardOnDay{Standard: s.Standard, Certificate: c.Certificate},
+		StandardRef{ID: id, Standard: s.Entry, Certificate: c.Entry}, err
+}
+
+// Resolve is the inverse of the numbers in Refs: it reads the basis of a kept
+// check from the entries it names.
+func (tx *Tx) Resolve(r Refs) (calib.Basis, error) {
+	b := calib.Basis{Status: r.Status}
+	g, err := tx.gaugeAt(r.Gauge)
+	if err != nil {
+		return b, err
+	}
+	b.Gauge = g
+	if err := tx.payload(r.Plan, KindPlan, &b.Plan); err != nil {
+		return b, err
+	}
+	for _, ref := range r.Standards {
+		var on calib.StandardOnDay
+		if err := tx.payload(ref.Standard, KindStandard, &on.Standard); err != nil {
+			return b, err
+		}
+		if ref.Certificate > 0 {
+			if err := tx.payload(ref.Certificate, KindCertificate, &on.Certificate); err != nil {
+				return b, err
+			}
+		}
+		b.Standards = append(b.Standards, on)
+	}
+	return b, nil
+}
+
+func (tx *Tx) gaugeAt(seq uint64) (calib.Gauge, error) {
+	e, _, err := tx.Entry(seq)
+	if err != nil {
+		return calib.Gauge{}, err
+	}
+	if e.Kind == KindAmendment {
+		var a Amendment
+		err := decode(e, &a)
+		return a.Gauge, err
+	}
+	var g calib.Gauge
+	return g, tx.payload(seq, KindGauge, &g)
+}
+
+// KeepCheck enters a check with its result. It refuses with a [*RuleError] if
+// what the check rests on was changed since the basis was read.
+func (tx *Tx) KeepCheck(k KeptCheck) (journal.Head, error) {
+	_, now, err := tx.Basis(k.Check)
+	if err != nil {
+		return journal.Head{}, err
+	}
+	if !now.same(k.Basis) {
+		return journal.Head{}, &RuleError{"check of " + k.Check.Gauge + ": its gauge, plan or standards were changed meanwhile", "look again, and keep it then"}
+	}
+	return tx.append(KindCheck, k)
+}
+
+func (r Refs) same(o Refs) bool { return fmt.Sprint(r) == fmt.Sprint(o) }
+
+// Check returns the check that an entry holds.
+func (tx *Tx) Check(seq uint64) (Kept, error) {
+	e, head, err := tx.Entry(seq)
+	if err != nil {
+		return Kept{}, err
+	}
+	k := Kept{Entry: e, Head: head}
+	if e.Kind != KindCheck {
+		return k, &RuleError{fmt.Sprintf("entry %d: is a %q", seq, e.Kind), "want the entry of a check"}
+	}
+	return k, decode(e, &k.Check)
+}
+
+// Entries returns every entry about a gauge, oldest first.
+func (tx *Tx) Entries(gauge string) ([]journal.Entry, error) {
+	if _, err := tx.Gauge(gauge); err != nil {
+		return nil, err
+	}
+	var out []journal.Entry
+	from, to := under(gauge)
+	return out, tx.s.Range(treeSeries, from, to, func(k, _ []byte) error {
+		seq, err := seqOf(k)
+		if err != nil {
+			return err
+		}
+		e, _, err := tx.Entry(seq)
+		out = append(out, e)
+		return err
+	})
+}
+
+// CertificateNumber is that of the check's certificate: the entry's own, so
+// that no two checks of a registry share one and a reprint has the same.
+func (k Kept) CertificateNumber() string { return fmt.Sprintf("V-%06d", k.Head.Seq) }
+
+// FoundBefore returns the check as found that an as-left check followed: the
+// gauge's latest before it, if that was as found and by the same revision of
+// the plan. It reports false for any other check.
+func (tx *Tx) FoundBefore(k Kept) (Kept, bool, error) {
+	if k.Check.Check.Stage != calib.AsLeft {
+		return Kept{}, false, nil
+	}
+	rows, err := tx.Series(k.Check.Check.Gauge)
+	if err != nil {
+		return Kept{}, false, err
+	}
+	var before *SeriesRow
+	for i := range rows {
+		if rows[i].Entry < k.Head.Seq {
+			before = &rows[i]
+		}
+	}
+	if before == nil || before.Stage != calib.AsFound {
+		return Kept{}, false, nil
+	}
+	found, err := tx.Check(before.Entry)
+	return found, err == nil && found.Check.Basis.Plan == k.Check.Basis.Plan, err
+}

@@ -1,0 +1,72 @@
+package registry
+
+import (
+	"encoding/binary"
+	"fmt"
+
+	"example.org/wring/calib"
+)
+
+// The trees of the file. The journal is the record; the others are views that
+// can be dropped and made again from it.
+//
+//	journal       sequence, 8 bytes big endian → chain hash, format, canonical JSON
+//	gauges        identity → state, JSON
+//	standards     identity → state, JSON
+//	certificates  identity 0x00 day(4) sequence(8) → sequence and certificate, JSON
+//	plans         name 0x00 revision(4) → sequence and plan, JSON
+//	due           day(4) identity → row as printed, JSON
+//	series        identity 0x00 sequence(8) → row of fixed width, see series.go
+//	by standard   identity 0x00 sequence(8) → nothing
+//
+// day(4) is the civil day since 1970 with the sign bit turned, big endian, so
+// that earlier days sort first.
+const (
+	treeJournal      = "journal"
+	treeGauges       = "gauges"
+	treeStandards    = "standards"
+	treeCertificates = "certificates"
+	treePlans        = "plans"
+	treeDue          = "due"
+	treeSeries       = "series"
+	treeByStandard   = "by standard"
+)
+
+// views lists the trees that are derived from the journal.
+func views() []string {
+	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard}
+}
+
+func seqKey(seq uint64) []byte { return binary.BigEndian.AppendUint64(nil, seq) }
+
+func idSeqKey(id string, seq uint64) []byte {
+	return binary.BigEndian.AppendUint64(append([]byte(id), 0), seq)
+}
+
+func planKey(name string, revision int) []byte {
+	return binary.BigEndian.AppendUint32(append([]byte(name), 0), uint32(revision))
+}
+
+func certificateKey(id string, d calib.Date, seq uint64) []byte {
+	key := append([]byte(id), 0)
+	key = append(key, dayKey(d)...)
+	return binary.BigEndian.AppendUint64(key, seq)
+}
+
+func dueKey(d calib.Date, id string) []byte { return append(dayKey(d), id...) }
+
+func dayKey(d calib.Date) []byte {
+	return binary.BigEndian.AppendUint32(nil, uint32(d.Day())^(1<<31))
+}
+
+// under returns the bounds of all keys that begin with id and 0x00.
+func under(id string) (from, to []byte) {
+	return append([]byte(id), 0), append([]byte(id), 1)
+}
+
+func seqOf(key []byte) (uint64, error) {
+	if len(key) < 8 {
+		return 0, &DamageError{Reason: fmt.Sprintf("a key of %d bytes; want a sequence number at its end", len(key))}
+	}
+	return binary.BigEndian.Uint64(key[len(key)-8:]), nil
+}

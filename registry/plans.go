@@ -1,0 +1,79 @@
+package registry
+
+import (
+	"encoding/json"
+
+	"example.org/wring/calib"
+)
+
+// A KeptPlan is one revision of a plan with the entry that holds it.
+type KeptPlan struct {
+	Entry uint64     `json:"entry"`
+	Plan  calib.Plan `json:"plan"`
+}
+
+// AddPlan enters a plan: revision 1 of a new name, else the next of an old one.
+func (tx *Tx) AddPlan(p calib.Plan) (KeptPlan, error) {
+	revisions, err := tx.Revisions(p.Name)
+	if err != nil {
+		return KeptPlan{}, err
+	}
+	p.Revision = len(revisions) + 1
+	head, err := tx.append(KindPlan, p)
+	return KeptPlan{head.Seq, p}, err
+}
+
+// Revisions returns every revision of a plan, oldest first; none if the name
+// is new.
+func (tx *Tx) Revisions(name string) ([]KeptPlan, error) {
+	from, to := under(name)
+	return tx.plans(from, to)
+}
+
+func (tx *Tx) plans(from, to []byte) ([]KeptPlan, error) {
+	var out []KeptPlan
+	return out, tx.s.Range(treePlans, from, to, func(_, v []byte) error {
+		var k KeptPlan
+		if err := json.Unmarshal(v, &k); err != nil {
+			return viewDamage(treePlans, err)
+		}
+		out = append(out, k)
+		return nil
+	})
+}
+
+// Plan returns one revision of a plan, the newest for revision 0, or a
+// [*NotFoundError].
+func (tx *Tx) Plan(name string, revision int) (KeptPlan, error) {
+	all, err := tx.Revisions(name)
+	if err != nil {
+		return KeptPlan{}, err
+	}
+	switch {
+	case len(all) > 0 && revision == 0:
+		return all[len(all)-1], nil
+	case revision > 0 && revision <= len(all):
+		return all[revision-1], nil
+	}
+	var names []string
+	newest, err := tx.Plans()
+	for _, k := range newest {
+		names = append(names, k.Plan.Name)
+	}
+	if err != nil {
+		return KeptPlan{}, err
+	}
+	return KeptPlan{}, &NotFoundError{"plan", name, nearest(name, names)}
+}
+
+// Plans returns the newest revision of every plan, in the order of names.
+func (tx *Tx) Plans() ([]KeptPlan, error) {
+	all, err := tx.plans(nil, nil)
+	var newest []KeptPlan
+	for i, k := range all {
+		if i+1 == len(all) || all[i+1].Plan.Name != k.Plan.Name {
+			newest = append(newest, k)
+		}
+	}
+	return newest, err
+}

@@ -1,0 +1,206 @@
+package registry
+
+import (
+	"fmt"
+
+	"example.org/wring/calib"
+	"example.org/wring/registry/journal"
+)
+
+// apply brings every view up to one entry. It is the only writer of views, and
+// uses nothing but the entry and the views as they stood before it, so that a
+// rebuild from the journal gives the same bytes.
+func (tx *Tx) apply(e journal.Entry) error {
+	switch e.Kind {
+	case KindHouse:
+		return nil
+	case KindGauge:
+		return tx.applyGauge(e)
+	case KindAmendment:
+		return tx.applyAmendment(e)
+	case KindStatus:
+		return tx.applyStatus(e)
+	case KindStandard:
+		return tx.applyStandard(e)
+	case KindCertificate:
+		return tx.applyCertificate(e)
+	case KindPlan:
+		return tx.applyPlan(e)
+	case KindCheck:
+		return tx.applyCheck(e)
+	default:
+		return &RuleError{fmt.Sprintf("entry %d: kind %q is not known to this program", e.Seq, e.Kind), "want a newer program"}
+	}
+}
+
+func (tx *Tx) applyGauge(e journal.Entry) error {
+	var g calib.Gauge
+	if err := decode(e, &g); err != nil {
+		return err
+	}
+	s := GaugeState{Gauge: g, Entry: e.Seq, Status: calib.InService, Since: calib.DateOf(e.At)}
+	return tx.setGauge(nil, s, e.Seq, otherRow())
+}
+
+func (tx *Tx) applyAmendment(e journal.Entry) error {
+	var a Amendment
+	if err := decode(e, &a); err != nil {
+		return err
+	}
+	old, err := tx.Gauge(a.Gauge.ID)
+	if err != nil {
+		return err
+	}
+	s := old
+	s.Gauge, s.Entry = a.Gauge, e.Seq
+	return tx.setGauge(&old, s, e.Seq, otherRow())
+}
+
+func (tx *Tx) applyStatus(e journal.Entry) error {
+	var c calib.StatusChange
+	if err := decode(e, &c); err != nil {
+		return err
+	}
+	old, err := tx.Gauge(c.Gauge)
+	if err != nil {
+		return err
+	}
+	s := old
+	s.Status, s.Since, s.Reason = c.Status, c.Date, c.Reason
+	return tx.setGauge(&old, s, e.Seq, otherRow())
+}
+
+func (tx *Tx) applyCheck(e journal.Entry) error {
+	var k KeptCheck
+	if err := decode(e, &k); err != nil {
+		return err
+	}
+	old, err := tx.Gauge(k.Check.Gauge)
+	if err != nil {
+		return err
+	}
+	row, err := checkRow(k)
+	if err != nil {
+		return err
+	}
+	for _, r := range k.Basis.Standards {
+		if err := tx.s.Put(treeByStandard, idSeqKey(r.ID, e.Seq), []byte{}); err != nil {
+			return err
+		}
+	}
+	var plan calib.Plan
+	if err := tx.payload(k.Basis.Plan, KindPlan, &plan); err != nil {
+		return err
+	}
+	s := old
+	if s.Last == nil || !k.Check.Date.Before(s.Last.Date) { // a late entry of an older check changes no due date
+		s.Last = &LastCheck{Entry: e.Seq, Date: k.Check.Date, Stage: k.Check.Stage, Verdict: k.Result.Verdict, IntervalMonths: plan.IntervalMonths}
+	}
+	return tx.setGauge(&old, s, e.Seq, row)
+}
+
+// setGauge writes a gauge's state, its place in the due order and its row of
+// the series.
+func (tx *Tx) setGauge(old *GaugeState, s GaugeState, seq uint64, row []byte) error {
+	if old != nil {
+		if err := tx.s.Delete(treeDue, dueKey(old.Due, s.Gauge.ID)); err != nil {
+			return err
+		}
+	}
+	due, waited := s.due()
+	s.Due = due
+	if waited {
+		if err := tx.put(treeDue, dueKey(s.Due, s.Gauge.ID), s.dueRow()); err != nil {
+			return err
+		}
+	}
+	if err := tx.s.Put(treeSeries, idSeqKey(s.Gauge.ID, seq), row); err != nil {
+		return err
+	}
+	return tx.put(treeGauges, []byte(s.Gauge.ID), s)
+}
+
+func (tx *Tx) applyStandard(e journal.Entry) error {
+	var s calib.Standard
+	if err := decode(e, &s); err != nil {
+		return err
+	}
+	return tx.setStandard(nil, StandardState{Standard: s, Entry: e.Seq})
+}
+
+func (tx *Tx) applyCertificate(e journal.Entry) error {
+	var c calib.Certificate
+	if err := decode(e, &c); err != nil {
+		return err
+	}
+	old, err := tx.Standard(c.Standard)
+	if err != nil {
+		return err
+	}
+	if err := tx.put(treeCertificates, certificateKey(c.Standard, c.Date, e.Seq), KeptCertificate{e.Seq, c}); err != nil {
+		return err
+	}
+	s := old
+	if s.Newest == nil || !c.Date.Before(s.Newest.Date) {
+		s.Newest = &CertificateHead{Entry: e.Seq, Number: c.Number, Laboratory: c.Laboratory, Date: c.Date, Due: c.Due, Values: len(c.Values)}
+	}
+	return tx.setStandard(&old, s)
+}
+
+// setStandard writes a standard's state and its place in the due order: first
+// of all where it has no certificate, nowhere where its certificate states no
+// end.
+func (tx *Tx) setStandard(old *StandardState, s StandardState) error {
+	if old != nil {
+		if err := tx.s.Delete(treeDue, dueKey(old.due(), s.Standard.ID)); err != nil {
+			return err
+		}
+	}
+	if s.Newest == nil || !s.Newest.Due.IsZero() {
+		if err := tx.put(treeDue, dueKey(s.due(), s.Standard.ID), s.dueRow()); err != nil {
+			return err
+		}
+	}
+	return tx.put(treeStandards, []byte(s.Standard.ID), s)
+}
+
+func (s StandardState) due() calib.Date {
+	if s.Newest == nil {
+		return calib.Date{}
+	}
+	return s.Newest.Due
+}
+
+func (tx *Tx) applyPlan(e journal.Entry) error {
+	var p calib.Plan
+	if err := decode(e, &p); err != nil {
+		return err
+	}
+	return tx.put(treePlans, planKey(p.Name, p.Revision), KeptPlan{e.Seq, p})
+}
+
+// Rebuild drops every view and makes it again from the journal, in one
+// transaction.
+func (r *Registry) Rebuild() error {
+	return r.Update(func(tx *Tx) error {
+		for _, tree := range views() {
+			if err := tx.s.Drop(tree); err != nil {
+				return err
+			}
+		}
+		head, err := tx.Head()
+		if err != nil {
+			return err
+		}
+		for seq := uint64(1); seq <= head.Seq; seq++ {
+			e, _, err := tx.Entry(seq)
+			if err != nil {
+				return err
+			}
+			if err := tx.apply(e); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
