@@ -66,7 +66,9 @@ func LengthCertificate(in CertificateOf) (Document, error) {
 		return Document{}, err
 	}
 	w := writing{in: in, unit: in.Basis.Gauge.ReadIn(), stages: in.stages()}
-	parts := []Part{w.outcome(), w.item(), w.circumstances()}
+	// The first page answers what most readers ask: which gauge, which verdict,
+	// which errors. How it was done follows.
+	parts := []Part{w.outcome(), w.item()}
 	for _, k := range w.stages {
 		results, err := w.results(k)
 		if err != nil {
@@ -78,6 +80,7 @@ func LengthCertificate(in CertificateOf) (Document, error) {
 		}
 		parts = append(parts, results, figure)
 	}
+	parts = append(parts, w.circumstances())
 	for _, k := range w.stages {
 		parts = append(parts, w.readings(k))
 	}
@@ -87,7 +90,7 @@ func LengthCertificate(in CertificateOf) (Document, error) {
 	return Document{
 		Title: "Verification certificate", Number: in.Number, Subject: w.subject(g), House: in.House, Paper: in.Paper,
 		Issued: in.Issued.String(), Head: in.Head, Program: in.Program, End: "End of certificate", Parts: parts,
-		Foot: []string{"Relates only to the item named in it. To be reproduced in full only, unless the house agrees in writing."},
+		Foot: []string{"This certificate relates only to the item named in it. It may be reproduced in full only, unless the house agrees in writing."},
 	}, nil
 }
 

@@ -34,7 +34,7 @@ func (w *writing) errorFigure(k KeptCheck) (Figure, error) {
 			{Kind: plot.Guard, Low: plot.Mirror(limit), High: plot.Mirror(accept)},
 			{Kind: plot.Tolerance, Low: plot.Mirror(accept), High: accept},
 		}
-		p.Lines = append(p.Lines, plot.Line{Label: fmt.Sprintf("acceptance limit ±(MPE − %v·U)", r.Factor), Kind: plot.Acceptance, Points: accept},
+		p.Lines = append(p.Lines, plot.Line{Label: "acceptance limit ±(MPE\u00a0−\u00a0" + timesU(r.Factor) + ")", Kind: plot.Acceptance, Points: accept},
 			plot.Line{Kind: plot.Acceptance, Points: plot.Mirror(accept)})
 	}
 	return Figure{Title: "Errors of indication, " + string(k.Check.Stage), Plot: p, Caption: caption}, nil

@@ -14,13 +14,11 @@ func (w *writing) statements() []Part {
 	return []Part{
 		Statement{"Uncertainty", w.uncertainty()},
 		Statement{"Conformity", w.conformity()},
-		List{"Marks and deviations", w.marks()},
-		Statement{"Traceability", w.traceability()},
+		List{"Deviations", w.marks()},
 		Statement{"Scope", []string{
-			"This certificate relates only to the item described in it, at the test points, under the conditions and on the date stated. " +
-				"It says nothing about later drift. It may be reproduced in full only, unless the house agrees in writing."}},
-		Statement{"What it is not", []string{
-			"An internal verification by a toolroom: no accredited calibration, and no verification under legal metrology. " +
+			"This certificate relates only to the item described in it, at the test points, under the conditions and on the date stated; " +
+				"it says nothing about later drift.",
+			"It is an internal verification by a toolroom: no accredited calibration, and no verification under legal metrology. " +
 				"Limits quoted from published standards are a convenience; the edition in force, the drawing, the contract and local law govern."}},
 		w.signatures(),
 	}
@@ -34,11 +32,10 @@ func (w *writing) uncertainty() []string {
 	if len(names) > 0 {
 		text += " Contributions: " + strings.Join(names, ", ") + "."
 	}
-	lines := []string{text}
 	if methods := coverage(w.in.Kept.Result); methods != "" {
-		lines = append(lines, "Coverage interval: "+methods+". The uncertainty holds for the time of the check and includes no later drift of the item.")
+		text += " Coverage interval: " + methods + "."
 	}
-	return lines
+	return []string{text + " No later drift of the item is included."}
 }
 
 // contributions names the lines of the budget, each once, in its order.
@@ -70,9 +67,9 @@ func coverage(r calib.Result) string {
 func (w *writing) conformity() []string {
 	p, rule := w.in.Basis.Plan, w.rule()
 	lines := []string{
-		"Limit: the maximum permissible error in the table of results, from: " + p.Limit.Origin + ".",
+		"Limit: the maximum permissible error (MPE) in the table of results, from: " + p.Limit.Origin + ". " +
+			"The statement covers every test point listed, and no other property; the whole is judged by its worst point.",
 		fmt.Sprintf("Rule: %s (%s), fixed in revision %d of the plan before the check. %s", rule, rule.Source(), p.Revision, ruleWords(rule)),
-		"The statement of conformity covers every test point listed, and no other property of the item. The whole is judged by its worst point.",
 	}
 	if p.Note != "" {
 		lines = append(lines, "Note of the plan: "+p.Note)
@@ -90,13 +87,13 @@ func ruleWords(r conformity.Rule) string {
 	case conformity.Simple:
 		return "A point passes if |e|\u00a0≤\u00a0MPE. U is not taken off the limit: the risk of false acceptance of an error found on the limit is up to 50\u00a0%."
 	case conformity.Guarded:
-		text := "A point passes if |e|\u00a0≤\u00a0MPE\u00a0−\u00a0r·U with " + band + ", and cannot be decided where no error could pass."
+		text := "A point passes if |e|\u00a0≤\u00a0MPE\u00a0−\u00a0r\u00a0U with " + band + ", and cannot be decided where no error could pass."
 		if r.Factor == 1 {
 			text += " The risk of false acceptance is then at most 2.5\u00a0% for a normal distribution and k\u00a0=\u00a02."
 		}
 		return text
 	case conformity.FourVerdicts:
-		return "Pass: |e|\u00a0≤\u00a0MPE\u00a0−\u00a0r·U; conditional pass: beyond that, up to MPE; conditional fail: beyond MPE, up to MPE\u00a0+\u00a0r·U; fail: beyond that; with " + band + "."
+		return "Pass: |e|\u00a0≤\u00a0MPE\u00a0−\u00a0r\u00a0U; conditional pass: beyond that, up to MPE; conditional fail: beyond MPE, up to MPE\u00a0+\u00a0r\u00a0U; fail: beyond that; with " + band + "."
 	case conformity.ByRisk:
 		return fmt.Sprintf("A point passes if the probability that its error lies beyond the limit, given what was measured, is at most %s\u00a0%%.", percent(r.Risk))
 	}
@@ -117,20 +114,20 @@ func (w *writing) marks() []string {
 			if f.Point > 0 {
 				at = fmt.Sprintf("point %d, ", f.Point)
 			}
-			items = append(items, fmt.Sprintf("%s%s%s: %s.", stage, at, f.Gate, strings.TrimSuffix(f.Text, ".")))
+			items = append(items, stage+capital(fmt.Sprintf("%s%s: %s.", at, f.Gate, strings.TrimSuffix(f.Text, "."))))
 		}
 		if k.Check.Remarks != "" {
 			items = append(items, stage+"Remark: "+k.Check.Remarks)
 		}
 	}
 	if len(items) == 0 {
-		return []string{"None: the plan's gates marked nothing, and no addition to or deviation from the method was recorded."}
+		return []string{"None: the plan's gates marked nothing; no addition to the method or departure from it is recorded."}
 	}
 	return items
 }
 
 func (w *writing) traceability() []string {
-	lines := []string{"The errors are traceable to the SI through the certificates of the standards listed, each counted from its date of calibration on."}
+	lines := []string{"Traceability: the errors are traceable to the SI through the certificates of the standards listed, each counted from its date of calibration on."}
 	for _, s := range w.in.Basis.Standards {
 		if s.Certificate.Number == "" || !s.Certificate.Covers(w.in.Kept.Check.Date) {
 			return append(lines, "Where no certificate of a standard covers the day of the check, the result is indicative only.")

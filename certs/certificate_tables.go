@@ -91,13 +91,13 @@ func (w *writing) pointRemark(cells []string, verdict calib.Verdict, findings []
 		u := noBreak + w.unit.Symbol()
 		text := fmt.Sprintf("%s: error %s%s, limit %s%s", verdictWord(verdict), cells[3], u, cells[6], u)
 		if r := w.rule(); r.Factor > 0 {
-			text += fmt.Sprintf(" less %v·U", r.Factor)
+			text += " less " + timesU(r.Factor)
 		}
 		said = append(said, text+", U"+noBreak+"="+noBreak+cells[4]+u)
 	}
 	for _, f := range findings {
 		if f.Point == point {
-			said = append(said, fmt.Sprintf("%s: %s", f.Gate, f.Text))
+			said = append(said, fmt.Sprintf("%s: %s", capital(string(f.Gate)), f.Text))
 		}
 	}
 	return strings.Join(said, "; ")
@@ -189,6 +189,7 @@ func (w *writing) standards() Table {
 		}
 		t.Rows = append(t.Rows, row)
 	}
+	t.Notes = w.traceability()
 	return t
 }
 

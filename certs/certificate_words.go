@@ -44,7 +44,7 @@ func (w *writing) outcome() Outcome {
 		fmt.Sprintf("%s: %s.", count(len(k.Result.Points), "test point"), tally(k.Result)),
 		fmt.Sprintf("Rule: %s (%s). Limit of error from: %s.", w.rule(), w.rule().Source(), w.in.Basis.Plan.Limit.Origin))
 	if n := len(k.Result.Findings); n > 0 {
-		o.Lines = append(o.Lines, fmt.Sprintf("With %s, listed under Marks and deviations.", count(n, "mark")))
+		o.Lines = append(o.Lines, fmt.Sprintf("With %s, listed under Deviations.", count(n, "mark")))
 	}
 	return o
 }
@@ -81,6 +81,14 @@ func count(n int, thing string) string {
 		return "1 " + thing
 	}
 	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// timesU writes a guard band in units of U.
+func timesU(factor float64) string {
+	if factor == 1 {
+		return "U"
+	}
+	return fmt.Sprintf("%v%sU", factor, noBreak)
 }
 
 func (w *writing) rule() conformity.Rule {
@@ -123,10 +131,10 @@ func (w *writing) circumstances() Facts {
 		{"Received", w.in.Received.String()}, {"Performed", w.performed()}, {"Issued", w.in.Issued.String()},
 		{"Next due", due}, {"Place", place},
 		{"Plan", fmt.Sprintf("%s, revision %d: %s", p.Name, p.Revision, p.Title)}, {"Method", p.Method},
-		{"Stage", w.stage()}, {"Readings", fmt.Sprintf("%s at each of %s, as planned", count(p.Readings, "reading"), count(len(p.Points), "point"))},
+		{"Stage", w.stage()}, {"Readings", fmt.Sprintf("planned: %d at each of %s", p.Readings, count(len(p.Points), "point"))},
 		{"Zero", zeroWords(p.Zero)}, {"Temperature", temperature(k.Check.Conditions)}, {"Planned", environment(p.Environment)},
 		{"Humidity", amount(k.Check.Conditions.Humidity)},
-		{"Journal entry", fmt.Sprintf("%d, recorded %s", k.Sequence, k.Recorded.UTC().Format("2006-01-02 15:04 UTC"))},
+		{"Journal entry", fmt.Sprintf("%d, %s", k.Sequence, k.Recorded.UTC().Format("2006-01-02 15:04 UTC"))},
 	})}
 }
 
@@ -140,12 +148,12 @@ func (w *writing) performed() string {
 
 func (w *writing) stage() string {
 	if w.in.AsFound != nil {
-		return "as found and, after adjustment, as left"
+		return "as found, then adjusted, as left"
 	}
 	if w.in.Kept.Check.Stage == calib.AsFound {
-		return "as found; no adjustment is part of this certificate"
+		return "as found; no adjustment"
 	}
-	return "as left, after adjustment; no result as found is part of this certificate"
+	return "as left, after adjustment; no result as found"
 }
 
 func zeroWords(z calib.ZeroUse) string {

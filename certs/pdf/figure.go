@@ -10,7 +10,7 @@ import (
 // Heights of a plot, mm (house rules): the usual one, and the one to which it
 // may be lowered to stay on the page.
 const (
-	figureHeight = 66.0
+	figureHeight = 62.0
 	figureLeast  = 48.0
 )
 

@@ -86,6 +86,9 @@ func TestATableOfAHundredRowsRepeatsItsHeadingAndLosesNoRow(t *testing.T) {
 					t.Fatalf("%s, %d rows: page %d says %d times that the table goes on", paper, n, i+1, holds(p, "Results (continued)"))
 				}
 			}
+			if end := pages[len(pages)-1]; holds(end, "End of certificate VC-1") != 1 || holds(end, "U: expanded uncertainty.") != 1 {
+				t.Fatalf("%s, %d rows: the end mark stands alone or not on the last page", paper, n)
+			}
 			if next != n+1 {
 				t.Fatalf("%s, %d rows: row %d is missing or out of order", paper, n, next)
 			}

@@ -109,7 +109,7 @@ func (s *setter) facts(f certs.Facts) []box {
 		if j := rows + i; j < len(f.Pairs) {
 			s.fact(&b, f.Pairs[j], column+between, label, column)
 		}
-		b.height += 0.5
+		b.height += 0.3
 		boxes = append(boxes, b)
 	}
 	return tie(boxes)
@@ -139,15 +139,15 @@ func (s *setter) paragraphs(texts []string, sign string) []box {
 	}
 	for i, t := range texts {
 		var run []box
-		for j, l := range s.broken(t, bodyStyle, s.textRoom()-indent) {
-			b := box{height: bodyStyle.leading()}
+		for j, l := range s.broken(t, textStyle, s.textRoom()-indent) {
+			b := box{height: textStyle.leading()}
 			if j == 0 && sign != "" {
-				b.marks = append(b.marks, textMark{at: spot{0, bodyStyle.ascent()}, text: sign, style: bodyStyle})
+				b.marks = append(b.marks, textMark{at: spot{0, textStyle.ascent()}, text: sign, style: textStyle})
 			}
 			if j == 0 && i > 0 {
 				b.space = 0.9
 			}
-			b.marks = append(b.marks, textMark{at: spot{indent, bodyStyle.ascent()}, text: l, style: bodyStyle})
+			b.marks = append(b.marks, textMark{at: spot{indent, textStyle.ascent()}, text: l, style: textStyle})
 			run = append(run, b)
 		}
 		boxes = append(boxes, tie(run)...)
@@ -157,7 +157,7 @@ func (s *setter) paragraphs(texts []string, sign string) []box {
 
 // people sets signatures in rows of two, each with room to sign above it.
 func (s *setter) people(g certs.Signatures) []box {
-	const between, signing = 8.0, 11.0
+	const between, signing = 8.0, 9.0
 	width := (s.textRoom() - between) / 2
 	var boxes []box
 	for i := 0; i < len(g.People); i += 2 {

@@ -17,17 +17,23 @@ type setter struct {
 func (r *Renderer) set(d certs.Document) ([]page, error) {
 	s := &setter{Renderer: r, doc: d, sheet: sheetOf(d.Paper)}
 	foot := s.foot()
-	s.sheet.bottom = s.sheet.height - footMargin - foot.height - 4
+	s.sheet.bottom = s.sheet.height - footMargin - foot.height - 3
 	f := &flow{sheet: s.sheet, later: s.runningHead, pages: make([]page, 1), y: topMargin, top: topMargin}
 	f.place([]box{s.face()})
-	for _, p := range d.Parts {
+	for i, p := range d.Parts {
 		boxes, err := s.part(p, f.room())
 		if err != nil {
 			return nil, err
 		}
+		if i == len(d.Parts)-1 { // the end mark never stands alone on a page
+			boxes[len(boxes)-1].tied = true
+			boxes = append(boxes, s.end())
+		}
 		f.place(boxes)
 	}
-	f.place([]box{s.end()})
+	if len(d.Parts) == 0 {
+		f.place([]box{s.end()})
+	}
 	s.number(f.pages, foot)
 	return f.pages, nil
 }

@@ -17,8 +17,8 @@ const (
 	topMargin   = 14.0
 	footMargin  = 10.0
 	sideColumn  = 32.0 // width of the column of titles
-	partSpace   = 3.8  // above a part
-	laterTop    = 24.0 // where the text of later pages begins
+	partSpace   = 3.4  // above a part
+	laterTop    = 22.5 // where the text of later pages begins
 )
 
 // sheetOf returns the paper's size: ISO 216, A4; 8.5 in × 11 in.

@@ -12,7 +12,7 @@ const (
 	leastGap   = 2.6  // between columns
 	leastText  = 14.0 // to which a column of text may be narrowed
 	mostWord   = 34.0 // of a column of text that a single word may claim
-	cellAbove  = 0.5  // above and below the text of a cell
+	cellAbove  = 0.36  // above and below the text of a cell
 	remarkLead = "▪ " // before the remark of a row
 )
 
@@ -244,7 +244,7 @@ func (g *grid) row(r certs.Row) box {
 	}
 	b := box{height: 2*cellAbove + float64(most)*st.leading()}
 	if r.Remark != "" {
-		b.height += 0.3
+		b.height += 0.6
 		for _, l := range g.broken(remarkLead+r.Remark, g.cell, w-4) {
 			texts = append(texts, textMark{at: spot{2, b.height - cellAbove + g.cell.ascent()}, text: l, style: g.cell})
 			b.height += g.cell.leading()
