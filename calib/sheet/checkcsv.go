@@ -99,12 +99,15 @@ func (s *CheckSheet) takeRow(r row, columns []string) error {
 	if zero {
 		where = "zero"
 	}
-	if len(r.cells) > len(columns) && strings.Join(r.cells[len(columns):], "") != "" {
+	if len(r.cells) > len(columns) {
 		return s.refuse(Field{line: r.line, where: where}, "%d cells under %d columns; want a column named reading for each, and no decimal comma", len(r.cells), len(columns))
 	}
 	var p PointRow
-	for i, cell := range r.cells[:min(len(r.cells), len(columns))] {
+	for i, cell := range r.cells {
 		at := Field{Text: cell, line: r.line}
+		if columns[i] != "comment" && zeroLed(cell) {
+			return s.refuse(Field{line: r.line, where: where}, zeroLedFault, cell)
+		}
 		switch columns[i] {
 		case "at":
 			at.where = where + ": at"
@@ -133,6 +136,15 @@ func (s *CheckSheet) takeRow(r row, columns []string) error {
 		s.Points = append(s.Points, p)
 	}
 	return nil
+}
+
+// zeroLedFault is what is said of a cell that zeroLed finds.
+const zeroLedFault = "%q: a zero before other digits; want a point, and no decimal comma before it"
+
+// zeroLed finds the second half of a number that a decimal comma cut in two:
+// nobody types 02 for 2 (house rule).
+func zeroLed(cell string) bool {
+	return len(cell) > 1 && cell[0] == '0' && strings.Trim(cell, "0123456789") == ""
 }
 
 func cellOf(r row, columns []string, name string) string {

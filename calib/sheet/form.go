@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"example.org/wring/uncertainty/unit"
 )
@@ -273,15 +274,14 @@ func asStrings[S ~string](list []S) []string {
 
 // bareNumber holds a number without a unit to the same grammar as one with.
 func bareNumber(text string) (unit.Exact, error) {
-	bare, _ := unit.Lookup("%", unit.Percent) // a unit of factor 1; its symbol must not stand in the text
-	q, err := unit.Parse(text, unit.Percent, bare)
-	if err != nil {
-		return unit.Exact{}, err
+	text = strings.TrimSpace(text)
+	i := strings.IndexFunc(text, func(r rune) bool { return unicode.IsLetter(r) || r == '%' || r == '°' })
+	if i > 0 && text[i] != 'e' && text[i] != 'E' { // an exponent is refused as one below
+		return unit.Exact{}, fmt.Errorf("%q: a unit; write a bare number, as %s", clip(text), clip(strings.TrimSpace(text[:i])))
 	}
-	if q.Number() != strings.TrimSpace(text) {
-		return unit.Exact{}, fmt.Errorf("%q: a unit; write a bare number, as %s", clip(text), q.Number())
-	}
-	return q.Value(), nil
+	one, _ := unit.Lookup("%", unit.Percent) // any unit of factor 1 will do
+	q, err := unit.Parse(text, unit.Percent, one)
+	return q.Value(), err
 }
 
 // clip keeps a message to one readable line.

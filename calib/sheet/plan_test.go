@@ -10,7 +10,6 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"example.org/wring/calib"
-	"example.org/wring/calib/length"
 	"example.org/wring/calib/limits"
 	"example.org/wring/uncertainty/unit"
 )
@@ -130,34 +129,6 @@ func TestPresetsHaveTheLimitsOfTheirTables(t *testing.T) {
 			t.Errorf("inch point %d is %s", i+1, at)
 		}
 	}
-}
-
-func TestTheDemoSetsMakeEveryPointOfEveryPreset(t *testing.T) {
-	metric, inch := demoSet(t, "gb-1.csv", "mm"), demoSet(t, "gb-in.csv", "in")
-	for _, name := range limits.Presets() {
-		p, set := preset(t, name), metric
-		if p.Unit == "in" {
-			set = inch
-		}
-		for _, at := range p.Points {
-			if at.Inner().IsZero() {
-				continue
-			}
-			if _, err := length.Propose(at, []calib.StandardOnDay{set}); err != nil {
-				t.Errorf("%s: %v", name, err)
-			}
-		}
-	}
-}
-
-func demoSet(t testing.TB, file, symbol string) calib.StandardOnDay {
-	t.Helper()
-	u, _ := unit.Lookup(symbol, unit.Length)
-	values, err := ReadValues(file, readDemo(t, file), calib.BlockSet, u)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return calib.StandardOnDay{Standard: calib.Standard{ID: strings.TrimSuffix(file, ".csv"), Kind: calib.BlockSet}, Certificate: calib.Certificate{Values: values}}
 }
 
 // smallPlan is the shortest plan there is, one key a line so that a test can

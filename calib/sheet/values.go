@@ -150,11 +150,14 @@ func (c valueColumn) example() string {
 type cells map[string]string
 
 func (t *valueTable) value(r row) (calib.Value, error) {
-	if len(r.cells) > len(t.columns) && strings.Join(r.cells[len(t.columns):], "") != "" {
+	if len(r.cells) > len(t.columns) {
 		return calib.Value{}, fmt.Errorf("%d cells under %d columns; want no decimal comma", len(r.cells), len(t.columns))
 	}
 	in := cells{}
-	for i, c := range r.cells[:min(len(r.cells), len(t.columns))] {
+	for i, c := range r.cells {
+		if name := t.columns[i].name; name != "serial" && name != "grade" && zeroLed(c) {
+			return calib.Value{}, fmt.Errorf("%s "+zeroLedFault, name, c)
+		}
 		in[t.columns[i].name] = c
 	}
 	v := calib.Value{K: in["k"], Grade: in["grade"], Serial: in["serial"]}
