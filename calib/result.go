@@ -26,18 +26,14 @@ type PointResult struct {
 
 	S float64 `json:"s"` // experimental standard deviation of the readings, mm; 0 for one reading
 
-	// Standard is u_c and Expanded U, in mm; K is U/u_c; DoF is ν_eff, 0 for
-	// infinite; Method says how the coverage interval was found.
-	Standard float64 `json:"u"`
-	DoF      float64 `json:"dof,omitempty"`
-	K        float64 `json:"k"`
-	Expanded float64 `json:"expanded"`
-	Method   string  `json:"method"`
+	Standard float64 `json:"u"`             // combined standard uncertainty u_c, mm, 0 or more
+	DoF      float64 `json:"dof,omitempty"` // ν_eff, 1 or more; 0 stands for infinite
+	K        float64 `json:"k"`             // coverage factor U/u_c, without unit; 0 where u_c is 0
+	Expanded float64 `json:"expanded"`      // expanded uncertainty U, mm, 0 or more
+	Method   string  `json:"method"`        // how the coverage interval was found
 
-	// Ratio is MPE/U, the test uncertainty ratio, 0 where U is 0; Conformance
-	// is the probability that the error lies within the limits.
-	Ratio       float64 `json:"ratio"`
-	Conformance float64 `json:"conformance"`
+	Ratio       float64 `json:"ratio"`       // test uncertainty ratio MPE/U, without unit; 0 where U is 0
+	Conformance float64 `json:"conformance"` // probability, 0 to 1, that the error lies within the limits
 
 	Verdict Verdict `json:"verdict"`
 }

@@ -49,9 +49,9 @@ type pointAnswer struct {
 	K           float64       `json:"k"`            // coverage factor
 	DoF         *float64      `json:"dof"`          // effective degrees of freedom, null for infinite
 	Method      string        `json:"method"`
-	LimitUM     float64       `json:"limit_um"` // µm
-	Ratio       float64       `json:"ratio"`    // MPE/U
-	Conformance float64       `json:"conformance"`
+	LimitUM     float64       `json:"limit_um"`    // µm
+	Ratio       float64       `json:"ratio"`       // MPE/U, 0 where U is 0
+	Conformance float64       `json:"conformance"` // probability, 0 to 1
 	Verdict     calib.Verdict `json:"verdict"`
 
 	// Shown is error and U as they stand on screen and certificate, in the

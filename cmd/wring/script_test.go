@@ -1,0 +1,116 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// scriptClock is where the clock of every script stands, and WRING_TEST_CLOCK
+// moves it: scripts tell stories with dates.
+const scriptClock = "2026-11-25T10:00:00Z"
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"wring": scripted})
+}
+
+// scripted is the program with its clock and its terminal replaced.
+func scripted() {
+	e := env{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Getenv: os.Getenv,
+		LoggedIn: func() string { return "tester" },
+		Now: func() time.Time {
+			t, err := time.Parse(time.RFC3339, os.Getenv("WRING_TEST_CLOCK"))
+			if err != nil {
+				panic(err)
+			}
+			return t
+		}}
+	os.Exit(run(os.Args, e))
+}
+
+// furnish gives each script the clock, and the sheets and values that lie in
+// testdata/demo.
+func furnish(e *testscript.Env) error {
+	e.Setenv("WRING_TEST_CLOCK", scriptClock)
+	files, err := filepath.Glob("../../testdata/demo/*")
+	if err != nil || len(files) == 0 {
+		return fmt.Errorf("testdata/demo is empty: %v", err)
+	}
+	for _, f := range files {
+		if err := copyFile(f, filepath.Join(e.WorkDir, "testdata", "demo", filepath.Base(f))); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func copyFile(from, to string) error {
+	data, err := os.ReadFile(from)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
+		return err
+	}
+	return os.WriteFile(to, data, 0o666)
+}
+
+// TestScripts runs every story in testdata/script.
+func TestScripts(t *testing.T) {
+	if names, _ := filepath.Glob("../../testdata/script/*.txtar"); len(names) == 0 {
+		t.Fatal("no scripts")
+	}
+	testscript.Run(t, testscript.Params{
+		Dir: "../../testdata/script",
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"exits": exits,
+			"same":  same,
+			"fill":  fill,
+		},
+		Setup:               furnish,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+	})
+}
+
+// exits N prog args... wants the exit status N.
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	want, err := strconv.Atoi(args[0])
+	if err != nil || neg {
+		ts.Fatalf("usage: exits N prog args...")
+	}
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%v", err)
+		}
+		got = exit.ExitCode()
+	}
+	if got != want {
+		ts.Fatalf("exit status %d, want %d\n%s%s", got, want, ts.ReadFile("stdout"), ts.ReadFile("stderr"))
+	}
+}
+
+// same FILE FILE wants two files of the same bytes, without printing them.
+func same(ts *testscript.TestScript, neg bool, args []string) {
+	equal := bytes.Equal([]byte(ts.ReadFile(args[0])), []byte(ts.ReadFile(args[1])))
+	if equal == neg {
+		ts.Fatalf("%s and %s: same bytes is %v", args[0], args[1], equal)
+	}
+}
+
+// fill FILE N writes a file of N bytes of one comment line.
+func fill(ts *testscript.TestScript, _ bool, args []string) {
+	n, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Repeat([]byte("#"), n), 0o666))
+}
