@@ -1,6 +1,7 @@
 package store
 
 import (
+	"errors"
 	"io"
 
 	"go.etcd.io/bbolt"
@@ -44,17 +45,51 @@ func (s *Store) Stat() (st Stat, err error) {
 
 // Backup writes a registry to w that holds one committed state, and returns
 // its length in bytes. Others may read meanwhile, in this program and in
-// others. The copy is as good as the original: verify it.
+// others. An error of w is returned unchanged. The copy is as good as the
+// original: verify it.
 func (s *Store) Backup(w io.Writer) (n int64, err error) {
 	err = s.View(func(tx *Tx) error {
 		// Not guarded: this reads the file and not the mapping, and runs w.
-		n, err = tx.tx.WriteTo(w)
-		if err == io.EOF {
+		out := &outlet{w: w}
+		var err error
+		n, err = tx.tx.WriteTo(out)
+		switch {
+		case out.err != nil:
+			return out.err
+		case errors.Is(err, io.EOF):
 			return &DamageError{s.path, "it ends before its last page; want all of them"}
+		case err != nil:
+			return readFault(s.path, err)
 		}
-		return err
+		return nil
 	})
 	return n, err
+}
+
+// An outlet remembers the error of its writer, which bbolt passes on as text.
+type outlet struct {
+	w   io.Writer
+	err error
+}
+
+func (o *outlet) Write(p []byte) (n int, err error) {
+	n, o.err = o.w.Write(p)
+	return n, o.err
+}
+
+// CheckPages walks every page of the store and returns a [*DamageError] with
+// the first that does not hang together: keys out of order or out of place, a
+// page used twice, or neither used nor free. It reads and does not map, reads
+// each page once, and so comes to an end whatever is in the file. It cannot see
+// a value that was altered: bbolt keeps no checksum over values.
+func (s *Store) CheckPages() error {
+	return s.View(func(*Tx) error {
+		now, err := preflight(s.path, s.file)
+		if err != nil {
+			return err
+		}
+		return pageFault(s.path, walkPages(s.file, now, all))
+	})
 }
 
 // CheckStructure runs bbolt's own check over the registry at path and returns

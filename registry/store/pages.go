@@ -1,0 +1,256 @@
+package store
+
+import (
+	"fmt"
+	"io"
+)
+
+// bbolt trusts the pages of a file. A branch that points to a page above it
+// makes a cursor go in circles for ever; a page that claims to run over more
+// pages than it does makes a commit give away pages in use. Neither can be
+// stopped once bbolt is at it, so the pages are walked here first, by reading
+// and not by mapping, with every step checked.
+
+// maxDepth bounds the levels of a tree: a house rule. With two keys in every
+// branch, 64 levels hold more pages than can be numbered.
+const maxDepth = 64
+
+// A depth says how much of the file a walk looks at.
+type depth int
+
+const (
+	// branches: all branch pages, about one page in 500, and the numbers of
+	// the leaves below them. It rules out circles.
+	branches depth = iota
+
+	// lists: the list of free pages too. It rules out that a commit writes
+	// over a leaf that the list has for free.
+	lists
+
+	// heads: the beginning and the end of every leaf too. It rules out that a
+	// commit gives away the page after one that it replaces.
+	heads
+
+	// all: every element, its place and its order, and that each page has one
+	// use.
+	all
+)
+
+// A walker walks the pages of one committed state.
+type walker struct {
+	survey
+	file io.ReaderAt
+	to   depth
+
+	// used has one bit for each page that something was seen to use.
+	used []uint64
+}
+
+// flawed is what a walk returns for pages that do not hang together; every
+// other error of a walk is one of reading.
+func flawed(format string, args ...any) error { return &flaw{fmt.Sprintf(format, args...)} }
+
+type flaw struct{ text string }
+
+func (f *flaw) Error() string { return f.text }
+
+// walkPages walks all trees of the state that s describes. Every page is read
+// once at most, so it comes to an end whatever is in the file.
+func walkPages(file io.ReaderAt, s survey, to depth) error {
+	w := &walker{survey: s, file: file, to: to, used: make([]uint64, s.highWater/64+1)}
+	if err := w.claim(0, 2); err != nil { // the meta pages
+		return err
+	}
+	if err := w.tree(s.root, bound{}, 0); err != nil {
+		return err
+	}
+	if to >= lists && s.freelist != noFreelist {
+		if err := w.free(); err != nil {
+			return err
+		}
+	}
+	if to < all || s.freelist == noFreelist {
+		return nil
+	}
+	for id := range s.highWater {
+		if w.used[id/64]&(1<<(id%64)) == 0 {
+			return flawed("page %d is neither used nor free; want it one of them", id)
+		}
+	}
+	return nil
+}
+
+// checkFree checks the list of free pages by itself.
+func checkFree(file io.ReaderAt, s survey) error {
+	if s.freelist == noFreelist {
+		return nil
+	}
+	w := &walker{survey: s, file: file, used: make([]uint64, s.highWater/64+1)}
+	return w.free()
+}
+
+// claim notes that n pages from id on are used, which nothing else may do.
+func (w *walker) claim(id, n uint64) error {
+	if id >= w.highWater || n > w.highWater-id {
+		return flawed("%s from %d on, of %d in the file; want them inside", plural(n, "page"), id, w.highWater)
+	}
+	for ; n > 0; id, n = id+1, n-1 {
+		if w.used[id/64]&(1<<(id%64)) != 0 {
+			return flawed("page %d is used twice; want it once", id)
+		}
+		w.used[id/64] |= 1 << (id % 64)
+	}
+	return nil
+}
+
+// tree walks the root tree, whose leaves hold the other trees, below page id.
+func (w *walker) tree(id uint64, keys bound, level int) error {
+	p, list, err := w.open(id, keys, level)
+	if err != nil {
+		return err
+	}
+	if p.flags == flagLeaf {
+		return w.buckets(p, list)
+	}
+	return below(list, keys, func(e element, keys bound) error { return w.tree(e.child, keys, level+1) })
+}
+
+// buckets walks the trees that the elements of a leaf hold.
+func (w *walker) buckets(p page, list []element) error {
+	for _, e := range list {
+		if e.flags != flagBucket {
+			return flawed("page %d holds the value %.40q outside a tree; want trees only", p.id, e.key)
+		}
+		root, inline, err := parseBucket(e.value)
+		if err != nil {
+			return err
+		}
+		if root != 0 {
+			err = w.branch(root, bound{}, 0)
+		} else {
+			_, err = inline.elements(bound{})
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// branch walks a tree other than the root tree, below page id.
+func (w *walker) branch(id uint64, keys bound, level int) error {
+	if w.to < all {
+		switch p, err := w.peek(id); {
+		case err != nil:
+			return err
+		case p.flags == flagLeaf && w.to == heads:
+			return w.leafHead(p)
+		case p.flags == flagLeaf:
+			return w.claim(id, 1)
+		}
+	}
+	p, list, err := w.open(id, keys, level)
+	if err != nil || p.flags == flagLeaf {
+		return err
+	}
+	if w.to < heads {
+		// All leaves of a tree lie equally deep, so the first page tells what
+		// the others are, and they need not be read.
+		first, err := w.peek(list[0].child)
+		if err != nil {
+			return err
+		}
+		if first.flags == flagLeaf {
+			return below(list, keys, func(e element, _ bound) error { return w.claim(e.child, 1) })
+		}
+	}
+	return below(list, keys, func(e element, keys bound) error { return w.branch(e.child, keys, level+1) })
+}
+
+// below calls fn for each element of a branch with the keys that may stand
+// below it.
+func below(list []element, keys bound, fn func(element, bound) error) error {
+	for i, e := range list {
+		in := bound{low: e.key, high: keys.high}
+		if i+1 < len(list) {
+			in.high = list[i+1].key
+		}
+		if err := fn(e, in); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// peek reads the header of a page and checks that it is that of a branch or a
+// leaf with this number.
+func (w *walker) peek(id uint64) (page, error) {
+	b := make([]byte, pageHeader)
+	if id >= w.highWater {
+		return page{}, flawed("page %d, of %d in the file; want one inside", id, w.highWater)
+	}
+	if _, err := w.file.ReadAt(b, int64(id)*w.pageSize); err != nil {
+		return page{}, err
+	}
+	p := parsePage(b)
+	if p.id != id {
+		return page{}, flawed("page %d calls itself %d; want its own number", id, p.id)
+	}
+	if p.flags != flagLeaf && p.flags != flagBranch {
+		return page{}, flawed("page %d has the mark %#x; want a branch or a leaf", id, p.flags)
+	}
+	return p, nil
+}
+
+// open reads a page whole, with those it runs over, claims them, and returns
+// its elements.
+func (w *walker) open(id uint64, keys bound, level int) (page, []element, error) {
+	if level > maxDepth {
+		return page{}, nil, flawed("page %d lies more than %d levels down; want fewer", id, maxDepth)
+	}
+	p, err := w.peek(id)
+	if err != nil {
+		return page{}, nil, err
+	}
+	if err := w.claim(id, p.overflow+1); err != nil {
+		return page{}, nil, err
+	}
+	p.bytes = make([]byte, int64(p.overflow+1)*w.pageSize)
+	if _, err := w.file.ReadAt(p.bytes, int64(id)*w.pageSize); err != nil {
+		return page{}, nil, err
+	}
+	list, err := p.elements(keys)
+	if err != nil {
+		return page{}, nil, err
+	}
+	if p.flags == flagBranch && len(list) == 0 {
+		return page{}, nil, flawed("page %d is a branch to nowhere; want pages below it", id)
+	}
+	return p, list, w.fills(p, endOf(list))
+}
+
+// leafHead checks the pages that a leaf runs over against the end of its last
+// element, without reading what lies between.
+func (w *walker) leafHead(p page) error {
+	if err := w.claim(p.id, p.overflow+1); err != nil {
+		return err
+	}
+	if p.count == 0 {
+		return w.fills(p, pageHeader)
+	}
+	at := pageHeader + int64(p.count-1)*elementLen
+	b := make([]byte, elementLen)
+	if _, err := w.file.ReadAt(b, int64(p.id)*w.pageSize+at); err != nil {
+		return err
+	}
+	return w.fills(p, at+leafEnd(b))
+}
+
+// fills checks that a page runs over as many pages as its contents need, which
+// end at byte end: bbolt allots neither more nor fewer.
+func (w *walker) fills(p page, end int64) error {
+	if need := uint64((end + w.pageSize - 1) / w.pageSize); need != p.overflow+1 {
+		return flawed("page %d runs over %s and its contents over %d; want the same", p.id, plural(p.overflow+1, "page"), need)
+	}
+	return nil
+}
