@@ -51,7 +51,7 @@ type MismatchError struct {
 }
 
 func (e *MismatchError) Error() string {
-	return fmt.Sprintf("certificate %s: %s; want %s", e.Number, e.Found, e.Want)
+	return fmt.Sprintf("certificate %q: %s; want %s", e.Number, e.Found, e.Want)
 }
 
 // LengthCertificate writes the certificate of a kept length check: every item
@@ -72,7 +72,7 @@ func LengthCertificate(in CertificateOf) (Document, error) {
 	for _, k := range w.stages {
 		results, err := w.results(k)
 		if err != nil {
-			return Document{}, fmt.Errorf("certificate %s: %w", in.Number, err)
+			return Document{}, fmt.Errorf("certificate %q: %w", in.Number, err)
 		}
 		figure, err := w.errorFigure(k)
 		if err != nil {

@@ -129,7 +129,7 @@ func (w *writing) marks() []string {
 func (w *writing) traceability() []string {
 	lines := []string{"Traceability: the errors are traceable to the SI through the certificates of the standards listed, each counted from its date of calibration on."}
 	for _, s := range w.in.Basis.Standards {
-		if s.Certificate.Number == "" || !s.Certificate.Covers(w.in.Kept.Check.Date) {
+		if !w.covered(s.Certificate) {
 			return append(lines, "Where no certificate of a standard covers the day of the check, the result is indicative only.")
 		}
 	}
@@ -137,9 +137,14 @@ func (w *writing) traceability() []string {
 }
 
 func (w *writing) signatures() Signatures {
-	k := w.in.Kept
-	s := Signatures{Title: "Signed", People: []Signature{{Role: "Performed by", Name: k.Check.Person, Date: k.Check.Date.String(),
-		Note: fmt.Sprintf("journal entry %d", k.Sequence)}}}
+	s := Signatures{Title: "Signed"}
+	for _, k := range w.stages {
+		role := "Performed by"
+		if len(w.stages) > 1 {
+			role = "Performed by, " + string(k.Check.Stage)
+		}
+		s.People = append(s.People, Signature{Role: role, Name: k.Check.Person, Date: k.Check.Date.String(), Note: fmt.Sprintf("journal entry %d", k.Sequence)})
+	}
 	if w.in.Released != "" {
 		s.People = append(s.People, Signature{Role: "Released by", Name: w.in.Released, Date: w.in.Issued.String()})
 	}

@@ -184,13 +184,23 @@ func (w *writing) standards() Table {
 		} else if c.Due.IsZero() {
 			row.Cells[5] = "none stated"
 		}
-		if c.Number != "" && !c.Covers(w.in.Kept.Check.Date) {
+		if c.Number != "" && !w.covered(c) {
 			row.Remark = "The certificate does not cover the day of the check."
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	t.Notes = w.traceability()
 	return t
+}
+
+// covered reports whether a certificate counts on the day of every stage.
+func (w *writing) covered(c calib.Certificate) bool {
+	for _, k := range w.stages {
+		if c.Number == "" || !c.Covers(k.Check.Date) {
+			return false
+		}
+	}
+	return true
 }
 
 func describe(s calib.Standard) string {

@@ -136,6 +136,7 @@ func TestTheCertificateReadsAsBefore(t *testing.T) {
 	found := adjusted.Kept
 	left := micrometer().Kept
 	left.Check.Stage, left.Sequence = calib.AsLeft, 418
+	left.Check.Conditions.Gauge = unit.Must("20.1 °C", unit.Temperature)
 	adjusted.AsFound, adjusted.Kept = &found, left
 	for name, in := range map[string]certs.CertificateOf{"pass": micrometer(), "fail": failing(), "adjusted": adjusted, "inches": inches()} {
 		path := filepath.Join("testdata", name+".txt")
@@ -255,14 +256,14 @@ func TestPartsThatDoNotBelongTogetherAreRefused(t *testing.T) {
 		c.spoil(&in)
 		_, err := certs.LengthCertificate(in)
 		var m *certs.MismatchError
-		if !errors.As(err, &m) || err.Error() != "certificate VC-2026-0031: "+c.want {
+		if !errors.As(err, &m) || err.Error() != `certificate "VC-2026-0031": `+c.want {
 			t.Errorf("%s: %v; want %s", c.name, err, c.want)
 		}
 	}
 	for _, bad := range []float64{math.NaN(), math.Inf(1), -1} {
 		in := micrometer()
 		in.Kept.Result.Points[1].Expanded = bad
-		if _, err := certs.LengthCertificate(in); err == nil || !strings.HasPrefix(err.Error(), "certificate VC-2026-0031: as found, point 2: rounding: expanded uncertainty") {
+		if _, err := certs.LengthCertificate(in); err == nil || !strings.HasPrefix(err.Error(), `certificate "VC-2026-0031": as found, point 2: rounding: expanded uncertainty`) {
 			t.Errorf("U of %v: %v; want a refusal that names the point", bad, err)
 		}
 	}

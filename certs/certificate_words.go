@@ -132,8 +132,8 @@ func (w *writing) circumstances() Facts {
 		{"Next due", due}, {"Place", place},
 		{"Plan", fmt.Sprintf("%s, revision %d: %s", p.Name, p.Revision, p.Title)}, {"Method", p.Method},
 		{"Stage", w.stage()}, {"Readings", fmt.Sprintf("planned: %d at each of %s", p.Readings, count(len(p.Points), "point"))},
-		{"Zero", zeroWords(p.Zero)}, {"Temperature", temperature(k.Check.Conditions)}, {"Planned", environment(p.Environment)},
-		{"Humidity", amount(k.Check.Conditions.Humidity)},
+		{"Zero", zeroWords(p.Zero)}, {"Temperature", w.byStage(temperature)}, {"Planned", environment(p.Environment)},
+		{"Humidity", w.byStage(func(c calib.Conditions) string { return amount(c.Humidity) })},
 		{"Journal entry", fmt.Sprintf("%d, %s", k.Sequence, k.Recorded.UTC().Format("2006-01-02 15:04 UTC"))},
 	})}
 }
@@ -154,6 +154,15 @@ func (w *writing) stage() string {
 		return "as found; no adjustment"
 	}
 	return "as left, after adjustment; no result as found"
+}
+
+// byStage writes a condition once if it was the same at every stage.
+func (w *writing) byStage(say func(calib.Conditions) string) string {
+	last := say(w.in.Kept.Check.Conditions)
+	if w.in.AsFound == nil || say(w.in.AsFound.Check.Conditions) == last {
+		return last
+	}
+	return "as found " + say(w.in.AsFound.Check.Conditions) + "; as left " + last
 }
 
 func zeroWords(z calib.ZeroUse) string {

@@ -9,18 +9,19 @@ import (
 
 // Check finds what no rendering could set: a paper without title, number, date
 // of issue or end mark, an unknown size, a row that does not fit its columns,
-// a text with a line break or a control character, a plot with a number that
+// a text with a line break or a control character, or longer than any
+// record's, a plot with a number that
 // is not finite.
 func (d Document) Check() error {
 	if err := d.checkFace(); err != nil {
 		return fmt.Errorf("document: %w", err)
 	}
 	if _, err := d.MapText(checkText); err != nil {
-		return fmt.Errorf("document %s: %w", d.Number, err)
+		return fmt.Errorf("document %q: %w", d.Number, err)
 	}
 	for i, p := range d.Parts {
 		if err := checkPart(p); err != nil {
-			return fmt.Errorf("document %s: part %d: %w", d.Number, i+1, err)
+			return fmt.Errorf("document %q: part %d: %w", d.Number, i+1, err)
 		}
 	}
 	return nil
@@ -43,7 +44,14 @@ func (d Document) checkFace() error {
 	return nil
 }
 
+// longest bounds one text, in bytes: three pages of print. No record of the
+// trade holds more in one field (house rule).
+const longest = 10_000
+
 func checkText(place, text string) (string, error) {
+	if len(text) > longest {
+		return "", fmt.Errorf("%s: a text of %d bytes; want at most %d", place, len(text), longest)
+	}
 	if !utf8.ValidString(text) {
 		return "", fmt.Errorf("%s: %q is not UTF-8; want text", place, text)
 	}

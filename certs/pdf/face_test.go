@@ -73,7 +73,7 @@ func TestACharacterThatCannotBeShownIsRefusedWithItsPlace(t *testing.T) {
 		}
 	}
 	_, err = r.Render(plain(certs.A4, certs.Statement{Title: "Scope", Paragraphs: []string{"ok ✓"}}))
-	if want := `document VC-1: statement "Scope", paragraph 1: "ok ✓" holds '✓' (U+2713), which the built-in typefaces cannot show; write it in other characters`; err == nil || err.Error() != want {
+	if want := `document "VC-1": statement "Scope", paragraph 1: "ok ✓" holds '✓' (U+2713), which the built-in typefaces cannot show; write it in other characters`; err == nil || err.Error() != want {
 		t.Errorf("%v; want %s", err, want)
 	}
 }

@@ -1,9 +1,6 @@
 package pdf
 
-import (
-	"strings"
-	"unicode/utf8"
-)
+import "strings"
 
 // broken divides a text into lines of at most width mm. It breaks at spaces,
 // never at a no-break space, and inside a word only if the word alone is wider
@@ -17,14 +14,14 @@ func (r *Renderer) broken(text string, s style, width float64) []string {
 		if line != "" {
 			longer = line + " " + word
 		}
-		if f.width(longer, s.size) <= width {
+		if f.fits(longer, s.size, width) {
 			line = longer
 			continue
 		}
 		if line != "" {
 			lines = append(lines, line)
 		}
-		for word != "" && f.width(word, s.size) > width {
+		for word != "" && !f.fits(word, s.size, width) {
 			head := f.fitting(word, s.size, width)
 			lines = append(lines, head)
 			word = word[len(head):]
@@ -47,18 +44,26 @@ func (r *Renderer) shortened(text string, s style, width float64) string {
 	return r.broken(text, s, width-r.width("…", s))[0] + "…"
 }
 
-// fitting returns the longest beginning of word that fits, at least one
-// character.
-func (f *face) fitting(word string, size, width float64) string {
-	end := 0
-	for i, c := range word {
-		next := i + utf8.RuneLen(c)
-		if end > 0 && f.width(word[:next], size) > width {
-			break
+// fits reports whether the text is at most width mm long, and looks no further
+// than that.
+func (f *face) fits(text string, size, width float64) bool {
+	return f.fitting(text, size, width) == text
+}
+
+// fitting returns the longest beginning of a text that fits, at least one
+// character of it.
+func (f *face) fitting(text string, size, width float64) string {
+	room := width / (size * point) * 1000 // in the unit of advances
+	used := 0.0
+	for i, c := range text {
+		if c <= lastGlyph {
+			used += float64(f.advance[c])
 		}
-		end = next
+		if used > room && i > 0 {
+			return text[:i]
+		}
 	}
-	return word[:end]
+	return text
 }
 
 func (r *Renderer) width(text string, s style) float64 { return r.faces[s.face].width(text, s.size) }

@@ -144,7 +144,7 @@ func TestNothingReachesBeyondTheMargins(t *testing.T) {
 				certs.List{Title: name, Items: []string{name}}, certs.Statement{Title: name, Paragraphs: []string{name, name}},
 				certs.Signatures{Title: name, People: []certs.Signature{{Role: name, Name: name, Date: name, Note: name}, {Role: name, Name: name}, {Name: name}}})
 			d.Subject, d.House.Name, d.Title, d.Foot = name, name, "Certificate of "+name, []string{name}
-			d.House.Address, d.Head = []string{name}, name
+			d.House.Address, d.Head, d.Program = []string{name}, name, name
 			r, err := New()
 			if err != nil {
 				t.Fatal(err)
@@ -224,7 +224,7 @@ func TestATableWiderThanThePageIsRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err = r.Render(plain(certs.A4, table))
-	if want := `document VC-1: table "Wide": 30 columns are wider than the page; want fewer or narrower ones`; err == nil || err.Error() != want {
+	if want := `document "VC-1": table "Wide": 30 columns are wider than the page; want fewer or narrower ones`; err == nil || err.Error() != want {
 		t.Errorf("%v; want %s", err, want)
 	}
 }

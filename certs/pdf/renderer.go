@@ -34,15 +34,15 @@ func (r *Renderer) Render(d certs.Document) ([]byte, error) {
 	}
 	d, err := d.MapText(r.settable)
 	if err != nil {
-		return nil, fmt.Errorf("document %s: %w", d.Number, err)
+		return nil, fmt.Errorf("document %q: %w", d.Number, err)
 	}
 	pages, err := r.set(d)
 	if err != nil {
-		return nil, fmt.Errorf("document %s: %w", d.Number, err)
+		return nil, fmt.Errorf("document %q: %w", d.Number, err)
 	}
 	file, err := r.write(d, pages)
 	if err != nil {
-		return nil, fmt.Errorf("document %s: %w", d.Number, err)
+		return nil, fmt.Errorf("document %q: %w", d.Number, err)
 	}
 	return file, nil
 }

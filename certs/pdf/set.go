@@ -149,11 +149,19 @@ func (s *setter) foot() box {
 			b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: footStyle})
 		}
 	}
-	if s.doc.Head != "" {
-		for _, l := range s.broken(s.doc.Head, headStyle, w) {
+	end := 0.0 // where the last line of the head ends
+	for _, l := range s.broken(s.doc.Head, headStyle, w) {
+		y += footStyle.leading()
+		end = s.width(l, headStyle)
+		b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: headStyle})
+	}
+	const between = 6 // mm
+	for _, l := range s.broken(s.doc.Program, footStyle, w) {
+		if end > 0 && end+between+s.width(l, footStyle) > w {
 			y += footStyle.leading()
-			b.marks = append(b.marks, textMark{at: spot{0, y}, text: l, style: headStyle})
 		}
+		b.marks = append(b.marks, s.rightward(l, footStyle, w, y))
+		end = w
 	}
 	b.height = y + 0.5
 	return b

@@ -12,7 +12,7 @@ const (
 	leastGap   = 2.6  // between columns
 	leastText  = 14.0 // to which a column of text may be narrowed
 	mostWord   = 34.0 // of a column of text that a single word may claim
-	cellAbove  = 0.36  // above and below the text of a cell
+	cellAbove  = 0.36 // above and below the text of a cell
 	remarkLead = "▪ " // before the remark of a row
 )
 

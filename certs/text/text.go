@@ -19,7 +19,7 @@ func Render(d certs.Document, width int) (string, error) {
 		return "", err
 	}
 	if width < narrowest {
-		return "", fmt.Errorf("document %s: width of %d characters; want at least %d", d.Number, width, narrowest)
+		return "", fmt.Errorf("document %q: width of %d characters; want at least %d", d.Number, width, narrowest)
 	}
 	w := &writer{width: width}
 	w.face(d)

@@ -101,7 +101,7 @@ func TestNoTextIsLostAtAnyWidth(t *testing.T) {
 }
 
 func TestWhatCannotBeSetIsRefused(t *testing.T) {
-	if _, err := Render(small(), 39); err == nil || err.Error() != "document VC-1: width of 39 characters; want at least 40" {
+	if _, err := Render(small(), 39); err == nil || err.Error() != `document "VC-1": width of 39 characters; want at least 40` {
 		t.Errorf("width 39: %v", err)
 	}
 	d := small()
