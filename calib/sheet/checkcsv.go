@@ -27,6 +27,9 @@ func readRows(name, text string) ([]row, error) {
 			break
 		}
 		var bad *csv.ParseError
+		if errors.As(err, &bad) && errors.Is(bad.Err, csv.ErrBareQuote) {
+			return nil, &LineError{Name: name, Line: bad.StartLine, Err: errors.New("a quotation mark inside a cell; want in for inches")}
+		}
 		if errors.As(err, &bad) {
 			return nil, &LineError{Name: name, Line: bad.StartLine, Err: fmt.Errorf("not CSV: %w; want cells between commas, in quotes where they hold one", bad.Err)}
 		}

@@ -53,7 +53,12 @@
 //	dof = 50                   # of the size; infinite if left out
 //	source = "common practice"
 //
-// Repeatability takes pooled_s and pooled_dof.
+// Sizes are in the dimension of what varies. Repeatability and blocks take
+// none: the readings, or pooled_s and pooled_dof of earlier checks, and the
+// certificates size them. Resolution, zero resolution, block drift, flatness,
+// parallelism and expansion difference may leave theirs to the gauge and the
+// standards. Block drift is a half_width for each year, wringing is for each
+// joint; what grows with the length may have per_length.
 //
 // # Check sheet
 //

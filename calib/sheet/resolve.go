@@ -50,10 +50,12 @@ func (s *CheckSheet) identities(c *calib.Check, g calib.Gauge, p calib.Plan) (er
 		return plain(s.Date).fault(s.Name, err)
 	}
 	c.Person = s.Person.Text
+	named := map[string]bool{}
 	for _, v := range s.Standards {
-		if slices.Contains(c.Standards, v.Text) {
+		if named[v.Text] {
 			return s.refuse(v, "%q: named twice; want each standard once", clip(v.Text))
 		}
+		named[v.Text] = true
 		c.Standards = append(c.Standards, v.Text)
 	}
 	return nil
@@ -171,8 +173,14 @@ func nearest(at unit.Quantity, points []unit.Quantity) string {
 	return "are " + points[i-1].String() + " and " + points[i].String()
 }
 
+// mostBlocks is how many blocks a point may have, as [calib.Point] says.
+const mostBlocks = 12
+
 // blocks reads "1.005" or "GB-1:1.005".
 func (s *CheckSheet) blocks(list []Field, standards []string, g calib.Gauge) ([]calib.BlockUse, error) {
+	if len(list) > mostBlocks {
+		return nil, s.refuse(list[mostBlocks], "%d blocks in one stack; want at most %d", len(list), mostBlocks)
+	}
 	var out []calib.BlockUse
 	for _, v := range list {
 		use := calib.BlockUse{}
