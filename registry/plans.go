@@ -2,6 +2,7 @@ package registry
 
 import (
 	"encoding/json"
+	"fmt"
 
 	"example.org/wring/calib"
 )
@@ -54,6 +55,8 @@ func (tx *Tx) Plan(name string, revision int) (KeptPlan, error) {
 		return all[len(all)-1], nil
 	case revision > 0 && revision <= len(all):
 		return all[revision-1], nil
+	case len(all) > 0:
+		return KeptPlan{}, &NotFoundError{What: "plan", ID: fmt.Sprintf("%s revision %d", name, revision)}
 	}
 	var names []string
 	newest, err := tx.Plans()

@@ -20,6 +20,9 @@ type Hand struct {
 	Now     func() time.Time
 }
 
+// instant reads the clock as entries keep it: UTC, whole milliseconds.
+func (h Hand) instant() time.Time { return h.Now().UTC().Truncate(time.Millisecond) }
+
 // patience is how long opening waits for another process (house rule: long
 // enough for its commit, short enough for a person).
 const patience = 3 * time.Second
@@ -40,7 +43,7 @@ func Create(path string, house calib.House, hand Hand) error {
 		return fmt.Errorf("registry identity: %w", err)
 	}
 	return store.Create(path, writeOnce(), func(s *store.Tx) error {
-		tx := &Tx{s: s, hand: hand, now: hand.Now().UTC()}
+		tx := &Tx{s: s, hand: hand, now: hand.instant()}
 		_, err := tx.append(KindHouse, Opening{Registry: hex.EncodeToString(id), House: house})
 		return err
 	})
@@ -79,7 +82,7 @@ func (r *Registry) View(fn func(*Tx) error) error {
 // error from fn is returned unchanged and leaves the file as it was.
 func (r *Registry) Update(fn func(*Tx) error) error {
 	return r.store.Update(func(s *store.Tx) error {
-		return fn(&Tx{s: s, hand: r.hand, now: r.hand.Now().UTC()})
+		return fn(&Tx{s: s, hand: r.hand, now: r.hand.instant()})
 	})
 }
 
