@@ -3,6 +3,7 @@ package sheet
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -273,7 +274,7 @@ func TestASheetOfNothingOrOfTooMuchIsRefused(t *testing.T) {
 		}
 	}
 	much := make([]byte, MaxSize+1)
-	want := "s: more than 1048576 bytes; want a sheet of at most 1048576"
+	want := "s: more than 262144 bytes; want a sheet of at most 262144"
 	_, errCheck := ReadCheck("s", much)
 	_, errPlan := ReadPlan("s", much)
 	_, errValues := ReadValues("s", much, calib.BlockSet, unit.Unit{})
@@ -282,9 +283,19 @@ func TestASheetOfNothingOrOfTooMuchIsRefused(t *testing.T) {
 			t.Errorf("%v, want %s", err, want)
 		}
 	}
+	var keys strings.Builder
+	for i := range 5000 {
+		fmt.Fprintf(&keys, "k%d = 1\n", i)
+	}
+	wantKeys := "s.toml: more than 5000 keys; want a sheet of at most 5000"
+	for _, text := range []string{"format = 1\n" + keys.String(), "format = 1\na = {" + strings.Repeat("a.", 5000) + "a = 1}"} {
+		if _, err := ReadCheck("s.toml", []byte(text)); err == nil || err.Error() != wantKeys {
+			t.Errorf("%v, want %s", err, wantKeys)
+		}
+	}
 	deep := []byte("format = 1\na = " + strings.Repeat("[", MaxSize-20))
 	if _, err := ReadCheck("s.toml", deep); err == nil || len(err.Error()) > 200 {
-		t.Errorf("a megabyte of brackets: %v", err)
+		t.Errorf("a sheet of brackets: %v", err)
 	}
 }
 
@@ -378,4 +389,13 @@ func FuzzReadCheck(f *testing.F) {
 			t.Errorf("message of several lines: %q", err)
 		}
 	})
+}
+
+func BenchmarkReadCheckOfTheExample(b *testing.B) {
+	data := readDemo(b, "mic-014.toml")
+	for b.Loop() {
+		if _, err := ReadCheck("mic-014.toml", data); err != nil {
+			b.Fatal(err)
+		}
+	}
 }

@@ -14,9 +14,14 @@ import (
 )
 
 // MaxSize is the most that is taken in, in bytes. The largest sheet a plan
-// allows has 200 points of 50 readings, a tenth of it; a caller that reads
-// MaxSize+1 bytes knows enough to hand in (house rule).
-const MaxSize = 1 << 20
+// allows has 200 points of 50 readings and stays below half of it. A caller
+// that reads MaxSize+1 bytes knows enough to hand in (house rule).
+const MaxSize = 1 << 18
+
+// mostKeys bounds the keys of a document, because the decoder looks through
+// all keys of a table for each new one. The largest plan and the largest sheet
+// have about a thousand (house rule).
+const mostKeys = 5000
 
 // A nodeKind is what stands behind a key; its text is used in messages.
 type nodeKind string
@@ -83,18 +88,27 @@ func openTOML(name, noun string, data []byte) (*form, error) {
 	return f, nil
 }
 
-// parseTOML walks a document twice: once by the decoder, which knows what TOML
-// allows, and once by its parser, which knows the characters and the lines.
+// parseTOML walks a document twice: by TOML's parser, which knows the
+// characters and the lines, and by its decoder, which knows what may not stand
+// together. The tree of a document that the decoder refuses is not used.
 func parseTOML(name string, data []byte) (*node, error) {
 	data, err := clean(name, data)
 	if err != nil {
 		return nil, err
 	}
-	var any map[string]any
-	if err := toml.Unmarshal(data, &any); err != nil {
+	w := walk(name, data)
+	if w.keys > mostKeys {
+		return nil, &LineError{Name: name, Err: fmt.Errorf("more than %d keys; want a sheet of at most %d", mostKeys, mostKeys)}
+	}
+	var taken map[string]any
+	if err := toml.Unmarshal(data, &taken); err != nil {
 		return nil, syntaxFault(name, data, err)
 	}
-	w := walker{name: name, top: &node{kind: table, line: 1, keys: map[string]*node{}}}
+	return w.top, w.err
+}
+
+func walk(name string, data []byte) *walker {
+	w := &walker{name: name, top: newTable(1)}
 	w.current = w.top
 	for i, c := range data {
 		if c == '\n' {
@@ -102,14 +116,13 @@ func parseTOML(name string, data []byte) (*node, error) {
 		}
 	}
 	w.parser.Reset(data)
-	for w.err == nil && w.parser.NextExpression() {
+	for w.keys <= mostKeys && w.parser.NextExpression() {
 		w.expression(w.parser.Expression())
 	}
-	if w.err == nil && w.parser.Error() != nil {
-		w.err = &LineError{Name: name, Err: w.parser.Error()} // the decoder took it, so this cannot be
-	}
-	return w.top, w.err
+	return w
 }
+
+func newTable(line int) *node { return &node{kind: table, line: line, keys: map[string]*node{}} }
 
 // syntaxFault turns the decoder's words into a place and what is wanted. A
 // bare decimal comma is the likeliest slip, and TOML's words do not name it.
@@ -129,14 +142,15 @@ func syntaxFault(name string, data []byte, err error) error {
 	return &LineError{Name: name, Line: line, Err: fmt.Errorf("not TOML: %s; want key = value", strings.TrimPrefix(d.Error(), "toml: "))}
 }
 
-// A walker builds the tree of a document that the decoder has taken.
+// A walker builds the tree of a document.
 type walker struct {
 	name    string
 	parser  unstable.Parser
 	ends    []int // offsets of the line ends
 	top     *node
 	current *node // the table that keys go into
-	err     error
+	keys    int   // counted, each part of a dotted one
+	err     error // the first thing that TOML allows and a sheet does not
 }
 
 func (w *walker) expression(e *unstable.Node) {
@@ -152,21 +166,22 @@ func (w *walker) expression(e *unstable.Node) {
 
 // put stores a key, dotted or not, under a table.
 func (w *walker) put(under *node, e *unstable.Node) {
-	var path []*unstable.Node
 	for it := e.Key(); it.Next(); {
-		path = append(path, it.Node())
+		w.keys++
+		part := it.Node()
+		if !it.IsLast() {
+			under = w.step(under, part)
+			continue
+		}
+		under.keys[string(part.Data)] = w.value(e.Value(), w.line(part.Raw))
 	}
-	for _, part := range path[:len(path)-1] {
-		under = w.step(under, part)
-	}
-	last := path[len(path)-1]
-	under.keys[string(last.Data)] = w.value(e.Value(), w.line(last.Raw))
 }
 
 // reach walks a table header from the top and returns its table; appended says
 // that the last part begins a new element of a list of tables.
 func (w *walker) reach(from *node, key unstable.Iterator, appended bool) *node {
 	for key.Next() {
+		w.keys++
 		part := key.Node()
 		if !appended || !key.IsLast() {
 			from = w.step(from, part)
@@ -177,22 +192,26 @@ func (w *walker) reach(from *node, key unstable.Iterator, appended bool) *node {
 			l = &node{kind: items, line: w.line(part.Raw)}
 			from.keys[string(part.Data)] = l
 		}
-		l.list = append(l.list, &node{kind: table, line: w.line(part.Raw), keys: map[string]*node{}})
-		return l.list[len(l.list)-1]
+		from = newTable(w.line(part.Raw))
+		l.list = append(l.list, from)
 	}
 	return from
 }
 
 // step goes to a table by one part of a key, and makes it where it is new. Of
-// a list of tables, the last one is meant.
+// a list of tables, the last one is meant. What is no table is left alone: the
+// decoder refuses the document.
 func (w *walker) step(from *node, part *unstable.Node) *node {
 	n := from.keys[string(part.Data)]
 	if n == nil {
-		n = &node{kind: table, line: w.line(part.Raw), keys: map[string]*node{}}
+		n = newTable(w.line(part.Raw))
 		from.keys[string(part.Data)] = n
 	}
 	if n.kind == items && len(n.list) > 0 {
 		n = n.list[len(n.list)-1]
+	}
+	if n.kind != table {
+		return newTable(n.line)
 	}
 	return n
 }
@@ -204,7 +223,7 @@ func (w *walker) value(v *unstable.Node, line int) *node {
 	case unstable.Array:
 		return w.array(v, line)
 	case unstable.InlineTable:
-		n := &node{kind: table, line: line, keys: map[string]*node{}}
+		n := newTable(line)
 		for it := v.Children(); it.Next(); {
 			w.put(n, it.Node())
 		}
@@ -226,7 +245,7 @@ func (w *walker) array(v *unstable.Node, line int) *node {
 		if e.Kind == unstable.Comment {
 			continue
 		}
-		if before != nil && w.glued(before, e) {
+		if before != nil && w.err == nil && w.glued(before, e) {
 			typed := string(before.Data) + "," + string(e.Data)
 			w.err = &LineError{Name: w.name, Line: w.line(e.Raw), Err: fmt.Errorf("%q: one number or two; write %s, or a blank after the comma",
 				clip(typed), clip(strings.Replace(typed, ",", ".", 1)))}

@@ -17,6 +17,10 @@ import (
 // slip, µm read as mm, is a factor of a thousand).
 const implausible = 10
 
+// mostValues is how many rows a certificate may have, as [calib.Certificate]
+// says.
+const mostValues = 400
+
 // ReadValues reads the values of a certificate from CSV; the package comment
 // shows its columns. Nominal and value without a unit, in cell or heading, are
 // in fallback; deviation and expanded must have one.
@@ -35,8 +39,11 @@ func ReadValues(name string, data []byte, kind calib.StandardKind, fallback unit
 	if err := t.heading(rows[0], fallback); err != nil {
 		return nil, err
 	}
-	if len(rows) == 1 {
+	switch n := len(rows) - 1; {
+	case n == 0:
 		return nil, &LineError{Name: name, Err: errors.New("no row under the heading; want one for each value")}
+	case n > mostValues:
+		return nil, &LineError{Name: name, Err: fmt.Errorf("%d rows; want at most %d in one certificate", n, mostValues)}
 	}
 	var out []calib.Value
 	for _, r := range rows[1:] {

@@ -132,6 +132,7 @@ func TestReadValuesRefusesHeadingsThatCannotBe(t *testing.T) {
 		{"unit of a wrong kind", "nominal (kPa)\n1\n", `v.csv:1: column "nominal (kPa)": no unit of a length; want one, as nominal (um)`},
 		{"unit of k", "nominal,k (mm)\n1,2\n", `v.csv:1: column "k (mm)": no unit of a bare number; want one, as k`},
 		{"no rows", "nominal,grade\n", `v.csv: no row under the heading; want one for each value`},
+		{"too many rows", "nominal,grade\n" + strings.Repeat("1,0\n", 401), `v.csv: 401 rows; want at most 400 in one certificate`},
 		{"semicolons", "nominal;grade\n1;0\n", `v.csv:1: columns parted by a semicolon or a tab; want commas`},
 		{"nothing", "\n", `v.csv: nothing in it; want a filled-in sheet`},
 		{"comments only", "# nothing\n", `v.csv: no heading in it; want the names of the columns in the first line`},
