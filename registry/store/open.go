@@ -33,6 +33,14 @@ type Options struct {
 	WriteOnce []string
 }
 
+// wait is how long to wait. bbolt takes zero for ever.
+func (o Options) wait() time.Duration {
+	if o.Timeout <= 0 {
+		return DefaultTimeout
+	}
+	return o.Timeout
+}
+
 // A Store is one open file. Its methods may be called from several goroutines.
 type Store struct {
 	path      string
@@ -56,14 +64,11 @@ type Store struct {
 // link, a folder and anything else that is no ordinary file), [ErrNewer],
 // [ErrDenied], [ErrBusy], or a [*DamageError].
 func Open(path string, o Options) (*Store, error) {
-	if o.Timeout <= 0 {
-		o.Timeout = DefaultTimeout
-	}
 	if err := look(path, o.ReadOnly); err != nil {
 		return nil, err
 	}
 	s := &Store{path: path, readOnly: o.ReadOnly, writeOnce: set(o.WriteOnce)}
-	if err := s.attach(o.Timeout); err != nil {
+	if err := s.attach(o.wait()); err != nil {
 		return nil, err
 	}
 	// Only now does nobody else write, and what is found stays so.

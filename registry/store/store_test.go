@@ -35,10 +35,14 @@ func entry(seq uint64) journal.Entry {
 	}
 }
 
-// append adds the next entry and its four lines in a view, as a registry does.
+// appendEntry adds the next entry and its four lines in a view, as a registry does.
 func appendEntry(tx *Tx) (journal.Head, error) {
 	var prev journal.Head
 	if k, v := tx.Last(journalTree); k != nil {
+		// What comes out of a damaged file has any length.
+		if len(k) != 8 || len(v) < 32 {
+			return prev, fmt.Errorf("last entry: key of %d bytes, record of %d; want 8 and more than 32", len(k), len(v))
+		}
 		prev = journal.Head{Seq: binary.BigEndian.Uint64(k), Hash: [32]byte(v)}
 	}
 	record, head, err := journal.Seal(prev, entry(prev.Seq+1))
