@@ -116,7 +116,7 @@ func repeated(c calib.Contribution, x []float64) (line, error) {
 		return line{what: d, source: fmt.Sprintf("s/√n of %d readings", len(x))}, err
 	}
 	if c.PooledS.IsZero() {
-		return line{}, &SizeError{c.Kind, fmt.Sprintf("%d readings and no pooled s in the plan", len(x)),
+		return line{}, &SizeError{c.Kind, fmt.Sprintf("fewer than %d readings and no pooled s in the plan", fewest),
 			fmt.Sprintf("take %d readings, or give the plan a pooled s", fewest)}
 	}
 	dof := c.PooledDoF
