@@ -89,6 +89,12 @@ func readSize(f *form, c *calib.Contribution, u unit.Unit) {
 			f.refuse(v, "%q: below 0; want 0 or more", clip(v.Text))
 		}
 	}
+	readFactor(f, c, expanded)
+	readGrowth(f, c)
+}
+
+// readFactor reads the coverage factor that belongs to an expanded uncertainty.
+func readFactor(f *form, c *calib.Contribution, expanded Field) {
 	k := f.field("k")
 	c.K = f.number(k, 0)
 	switch {
@@ -99,6 +105,11 @@ func readSize(f *form, c *calib.Contribution, u unit.Unit) {
 	case k.Given() && !expanded.Given():
 		f.refuse(k, "%q: belongs to expanded, which is not given", clip(k.Text))
 	}
+}
+
+// readGrowth reads what a size may have beside it: its growth with the length
+// and its degrees of freedom.
+func readGrowth(f *form, c *calib.Contribution) {
 	slope := f.field("per_length")
 	c.PerLength = f.quantity(slope, unit.Slope, unit.Unit{})
 	if strings.HasPrefix(strings.TrimSpace(slope.Text), "-") {

@@ -46,9 +46,6 @@ type Field struct {
 // Given reports whether the field was written at all.
 func (f Field) Given() bool { return f.Text != "" || f.line > 0 }
 
-// Line returns the line the field stands on, 0 where it has none.
-func (f Field) Line() int { return f.line }
-
 // fault puts an error at the field's place. A field from elsewhere is not the
 // sheet's to answer for, so its name stays out.
 func (f Field) fault(name string, err error) error {
@@ -251,7 +248,7 @@ func (f *form) whole(v Field, otherwise int) int {
 	}
 	n, err := strconv.ParseUint(v.Text, 10, 16) // no count and no interval is larger
 	if err != nil {
-		f.refuse(v, "%q: no whole number; write digits, as 3", clip(v.Text))
+		f.refuse(v, "%q: want a whole number, as 3", clip(v.Text))
 	}
 	return int(n)
 }

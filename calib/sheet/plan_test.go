@@ -184,7 +184,7 @@ func TestReadPlanRefusesWhatCannotBeUsed(t *testing.T) {
 		{"point below zero", `["2.5"`, `["-2.5"`, `p.toml:6: point 1: "-2.5": below 0; want a size`},
 		{"no points", `["2.5", "5.1"]`, `[]`, `p.toml: points: nothing given; want the sizes to check at, as ["2.5", "5.1"]`},
 		{"points as table", `["2.5", "5.1"]`, `[{at = 1}]`, `p.toml:6: point 1: a table; want one value`},
-		{"readings in words", "readings = 3", `readings = "three"`, `p.toml:7: readings: "three": no whole number; write digits, as 3`},
+		{"readings in words", "readings = 3", `readings = "three"`, `p.toml:7: readings: "three": want a whole number, as 3`},
 		{"minimum", "readings = 3", "readings = 3\nminimum = 4", `p.toml:8: minimum: 4: more than are taken; want at most 3`},
 		{"zero", "readings = 3", "readings = 3\nzero = \"set\"", `p.toml:8: zero: "set": want one of none, recorded, subtracted`},
 		{"probability", "readings = 3", "readings = 3\nprobability = \"95 %\"", `p.toml:8: probability: "95 %": a unit; write a bare number, as 95`},
