@@ -181,10 +181,18 @@ func (g *gatekeeper) point(n int, p calib.Point) {
 		off := r.Indication.Inner().Sub(p.Nominal.Inner())
 		if off.Abs().Cmp(most.Inner()) > 0 {
 			u := most.Unit()
-			g.find(calib.GateBelievable, n, "reading %d: %s on %s is off by %s %s, more than the believable ±%s",
-				i+1, r.Indication, p.Nominal, u.From(off).Signed(0), u.Symbol(), most)
+			g.find(calib.GateBelievable, n, "reading %d: %s on %s is off by %s, more than the believable ±%s",
+				i+1, r.Indication, p.Nominal, signed(unit.Of(u.From(off), u)), most)
 		}
 	}
+}
+
+// signed writes a quantity with its sign, all of its digits.
+func signed(q unit.Quantity) string {
+	if q.Value().Sign() > 0 {
+		return "+" + q.String()
+	}
+	return q.String()
 }
 
 // believable is the plan's figure, or the gauge's whole range where the plan
