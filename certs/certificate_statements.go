@@ -12,6 +12,7 @@ import (
 // statements are the texts that follow the tables, in reading order.
 func (w *writing) statements() []Part {
 	return []Part{
+		Statement{"Method", w.method()},
 		Statement{"Uncertainty", w.uncertainty()},
 		Statement{"Conformity", w.conformity()},
 		List{"Deviations", w.marks()},
@@ -22,6 +23,15 @@ func (w *writing) statements() []Part {
 				"Limits quoted from published standards are a convenience; the edition in force, the drawing, the contract and local law govern."}},
 		w.signatures(),
 	}
+}
+
+func (w *writing) method() []string {
+	p := w.in.Basis.Plan
+	text := fmt.Sprintf("Plan %s, revision %d: %s.", p.Name, p.Revision, strings.TrimSuffix(p.Title, "."))
+	if p.Method != "" {
+		text += " " + p.Method
+	}
+	return []string{text}
 }
 
 func (w *writing) uncertainty() []string {
@@ -53,7 +63,7 @@ func coverage(r calib.Result) string {
 	var said []string
 	for _, p := range r.Points {
 		words := map[string]string{
-			"exact":       "from the distribution of the sum of all contributions, computed by numerical inversion",
+			"exact":       "from the exact distribution of their sum",
 			"t":           "from Student's t with the effective degrees of freedom",
 			"monte carlo": "by Monte Carlo after JCGM 101:2008",
 		}[p.Method]
@@ -70,9 +80,6 @@ func (w *writing) conformity() []string {
 		"Limit: the maximum permissible error (MPE) in the table of results, from: " + p.Limit.Origin + ". " +
 			"The statement covers every test point listed, and no other property; the whole is judged by its worst point.",
 		fmt.Sprintf("Rule: %s (%s), fixed in revision %d of the plan before the check. %s", rule, rule.Source(), p.Revision, ruleWords(rule)),
-	}
-	if p.Note != "" {
-		lines = append(lines, "Note of the plan: "+p.Note)
 	}
 	return lines
 }

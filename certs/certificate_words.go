@@ -42,11 +42,34 @@ func (w *writing) outcome() Outcome {
 	}
 	o.Lines = append(o.Lines,
 		fmt.Sprintf("%s: %s.", count(len(k.Result.Points), "test point"), tally(k.Result)),
-		fmt.Sprintf("Rule: %s (%s). Limit of error from: %s.", w.rule(), w.rule().Source(), w.in.Basis.Plan.Limit.Origin))
-	if n := len(k.Result.Findings); n > 0 {
+		fmt.Sprintf("Limit of error (MPE): %s. Rule: %s (%s).", w.limits(k.Result), w.rule(), w.rule().Source()))
+	n := 0
+	for _, k := range w.stages {
+		n += len(k.Result.Findings)
+	}
+	if n > 0 {
 		o.Lines = append(o.Lines, fmt.Sprintf("With %s, listed under Deviations.", count(n, "mark")))
 	}
 	return o
+}
+
+// limits says which limits the points were held to, from the narrowest to the
+// widest.
+func (w *writing) limits(r calib.Result) string {
+	low, high := r.Points[0].Limit, r.Points[0].Limit
+	for _, p := range r.Points {
+		if p.Limit.Cmp(low) < 0 {
+			low = p.Limit
+		}
+		if p.Limit.Cmp(high) > 0 {
+			high = p.Limit
+		}
+	}
+	text := "±" + w.limit(high) + noBreak + w.unit.Symbol()
+	if low.Cmp(high) == 0 {
+		return text
+	}
+	return "±" + w.limit(low) + " to " + text + ", by size"
 }
 
 func verdictWord(v calib.Verdict) string {
@@ -130,7 +153,7 @@ func (w *writing) circumstances() Facts {
 	return Facts{Title: "Check", Pairs: known([]Fact{
 		{"Received", w.in.Received.String()}, {"Performed", w.performed()}, {"Issued", w.in.Issued.String()},
 		{"Next due", due}, {"Place", place},
-		{"Plan", fmt.Sprintf("%s, revision %d: %s", p.Name, p.Revision, p.Title)}, {"Method", p.Method},
+		{"Plan", fmt.Sprintf("%s, revision %d", p.Name, p.Revision)},
 		{"Stage", w.stage()}, {"Readings", fmt.Sprintf("planned: %d at each of %s", p.Readings, count(len(p.Points), "point"))},
 		{"Zero", zeroWords(p.Zero)}, {"Temperature", w.byStage(temperature)}, {"Planned", environment(p.Environment)},
 		{"Humidity", w.byStage(func(c calib.Conditions) string { return amount(c.Humidity) })},

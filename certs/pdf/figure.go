@@ -10,8 +10,8 @@ import (
 // Heights of a plot, mm (house rules): the usual one, and the one to which it
 // may be lowered to stay on the page.
 const (
-	figureHeight = 62.0
-	figureLeast  = 48.0
+	figureHeight = 52.0
+	figureLeast  = 44.0
 )
 
 // figure sets a plot in one box with its title and caption; room is the height

@@ -53,7 +53,9 @@ func (f *face) fits(text string, size, width float64) bool {
 // fitting returns the longest beginning of a text that fits, at least one
 // character of it.
 func (f *face) fitting(text string, size, width float64) string {
-	room := width / (size * point) * 1000 // in the unit of advances
+	// In the unit of advances; half of one more, for a column made as wide as
+	// its word must hold it whatever the rounding did.
+	room := width/(size*point)*1000 + 0.5
 	used := 0.0
 	for i, c := range text {
 		if c <= lastGlyph {

@@ -254,3 +254,19 @@ func TestTheTypefacesHoldNothingMoreThatIsOfUse(t *testing.T) {
 		}
 	}
 }
+
+// A column as wide as its widest word must hold it, at any size of any word.
+func TestAWordFitsTheWidthItWasMeasuredAt(t *testing.T) {
+	r, err := New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, word := range []string{"2024-02-06", "2026-02-06", "X-2025-104", "±0.004", "Wiiiide"} {
+		for size := 60; size <= 120; size++ {
+			st := style{regular, float64(size) / 10, black}
+			if got := r.broken(word, st, r.width(word, st)); len(got) != 1 {
+				t.Errorf("%q at %g pt is broken into %q", word, st.size, got)
+			}
+		}
+	}
+}

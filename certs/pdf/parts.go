@@ -33,7 +33,7 @@ func (s *setter) beside(title string, boxes []box) []box {
 	if len(boxes) == 0 {
 		boxes = []box{{height: bodyStyle.leading()}}
 	}
-	boxes = append([]box{{height: 1.8, space: partSpace, tied: true,
+	boxes = append([]box{{height: 1.8, space: s.space, tied: true,
 		marks: []mark{rule(0, s.sheet.measure(), 0, 0.12, hair)}}}, boxes...)
 	for i := range boxes[1:] {
 		b := &boxes[i+1]
@@ -60,7 +60,7 @@ func (s *setter) beside(title string, boxes []box) []box {
 }
 
 // keptWhole is the height under which a part is not divided, mm (house rule).
-const keptWhole = 45.0
+const keptWhole = 50.0
 
 func total(boxes []box) (h float64) {
 	for _, b := range boxes {
@@ -75,7 +75,7 @@ func (s *setter) textRoom() float64 { return s.sheet.measure() - sideColumn }
 // outcome sets the line most readers look for, between two strong rules.
 func (s *setter) outcome(o certs.Outcome) []box {
 	w := s.sheet.measure()
-	b := box{space: partSpace, marks: []mark{rule(0, w, 0, 0.5, petrol)}}
+	b := box{space: s.space, marks: []mark{rule(0, w, 0, 0.5, petrol)}}
 	y := 2.4
 	title := s.broken(o.Title, partStyle, sideColumn-4)
 	for i, l := range title {
@@ -157,7 +157,7 @@ func (s *setter) paragraphs(texts []string, sign string) []box {
 
 // people sets signatures in rows of two, each with room to sign above it.
 func (s *setter) people(g certs.Signatures) []box {
-	const between, signing = 8.0, 9.0
+	const between, signing = 8.0, 8.5
 	width := (s.textRoom() - between) / 2
 	var boxes []box
 	for i := 0; i < len(g.People); i += 2 {

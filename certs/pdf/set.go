@@ -11,11 +11,25 @@ type setter struct {
 	*Renderer
 	doc   certs.Document
 	sheet sheet
+	space float64 // above a part, mm
 }
 
-// set divides the document into pages.
+// set divides the document into pages, closer together if that saves one: a
+// sheet that carries a signature alone is easily lost.
 func (r *Renderer) set(d certs.Document) ([]page, error) {
-	s := &setter{Renderer: r, doc: d, sheet: sheetOf(d.Paper)}
+	pages, err := r.setWith(d, partSpace)
+	if err != nil || len(pages) == 1 {
+		return pages, err
+	}
+	tight, err := r.setWith(d, tightSpace)
+	if err == nil && len(tight) < len(pages) {
+		return tight, nil
+	}
+	return pages, err
+}
+
+func (r *Renderer) setWith(d certs.Document, space float64) ([]page, error) {
+	s := &setter{Renderer: r, doc: d, sheet: sheetOf(d.Paper), space: space}
 	foot := s.foot()
 	s.sheet.bottom = s.sheet.height - footMargin - foot.height - 3
 	f := &flow{sheet: s.sheet, later: s.runningHead, pages: make([]page, 1), y: topMargin, top: topMargin}
@@ -129,7 +143,7 @@ func (s *setter) end() box {
 	w, t := s.sheet.measure(), s.width(text, endStyle)
 	y := endStyle.ascent()
 	from, to := (w-t)/2-3, (w+t)/2+3
-	return box{height: endStyle.leading(), space: partSpace + 1, marks: []mark{
+	return box{height: endStyle.leading(), space: s.space, marks: []mark{
 		rule(0, from, y-0.9, 0.2, petrol),
 		textMark{at: spot{(w - t) / 2, y}, text: text, style: endStyle},
 		rule(to, w, y-0.9, 0.2, petrol),

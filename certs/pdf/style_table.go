@@ -11,7 +11,7 @@ var (
 	labelStyle   = style{regular, 8, grey}
 	partStyle    = style{bold, 8.8, petrol}
 	bodyStyle    = style{regular, 8.6, black}
-	textStyle    = style{regular, 8.2, black}
+	textStyle    = style{regular, 8, black}
 	wordStyle    = style{bold, 15, black}
 	noteStyle    = style{regular, 7.6, grey}
 	footStyle    = style{regular, 7, grey}

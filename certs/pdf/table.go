@@ -69,7 +69,7 @@ func (s *setter) table(t certs.Table) ([]box, error) {
 }
 
 func (s *setter) tableTitle(text string) box {
-	b := box{space: partSpace}
+	b := box{space: s.space}
 	for _, l := range s.broken(text, partStyle, s.sheet.measure()) {
 		b.marks = append(b.marks, textMark{at: spot{0, b.height + partStyle.ascent()}, text: l, style: partStyle})
 		b.height += partStyle.leading()
