@@ -46,6 +46,10 @@ type Field struct {
 // Given reports whether the field was written at all.
 func (f Field) Given() bool { return f.Text != "" || f.line > 0 }
 
+// Line returns the line the field stands on, 0 where it has none. Commands name
+// it where they refuse a value that only the registry or the clock can judge.
+func (f Field) Line() int { return f.line }
+
 // fault puts an error at the field's place. A field from elsewhere is not the
 // sheet's to answer for, so its name stays out.
 func (f Field) fault(name string, err error) error {
