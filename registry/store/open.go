@@ -51,8 +51,10 @@ type Store struct {
 	found     survey
 
 	mu      sync.Mutex
-	viewing int  // open views
-	writing bool // an open update
+	walker  *walker          // over the trees not read yet; nil in a store opened to write
+	flaws   map[string]error // of trees, from then on
+	viewing int              // open views
+	writing bool             // an open update
 	damaged *DamageError
 	stuck   bool // bbolt holds locks that it will never give back
 }
@@ -67,7 +69,7 @@ func Open(path string, o Options) (*Store, error) {
 	if err := look(path, o.ReadOnly); err != nil {
 		return nil, err
 	}
-	s := &Store{path: path, readOnly: o.ReadOnly, writeOnce: set(o.WriteOnce)}
+	s := &Store{path: path, readOnly: o.ReadOnly, writeOnce: set(o.WriteOnce), flaws: map[string]error{}}
 	if err := s.attach(o.wait()); err != nil {
 		return nil, err
 	}
@@ -84,29 +86,49 @@ func Open(path string, o Options) (*Store, error) {
 // (measured); in a file of gigabytes it would take longer than the commit.
 const smallFile = 64 << 20
 
-// vet checks the outline of the file and those of its pages that could lead
-// bbolt astray.
-func (s *Store) vet() (err error) {
-	if s.found, err = preflight(s.path, s.file); err != nil {
-		return err
-	}
-	to := branches
-	switch {
-	case s.readOnly:
-	case int64(s.found.highWater)*s.found.pageSize <= smallFile:
-		to = heads
-	default:
-		to = lists
-	}
-	return pageFault(s.path, walkPages(s.file, s.found, to))
-}
-
 func set(names []string) map[string]bool {
 	m := make(map[string]bool, len(names))
 	for _, n := range names {
 		m[n] = true
 	}
 	return m
+}
+
+// vet checks the outline of the file and those of its pages that could lead
+// bbolt astray: before writing all of them, since a commit touches several
+// trees; to read, only where the trees begin, and each tree when it is first
+// read, since a list must not wait for a journal of gigabytes.
+func (s *Store) vet() (err error) {
+	if s.found, err = preflight(s.path, s.file); err != nil {
+		return err
+	}
+	switch {
+	case s.readOnly:
+		s.walker, err = newWalker(s.file, s.found, branches)
+	case int64(s.found.highWater)*s.found.pageSize <= smallFile:
+		err = walkPages(s.file, s.found, heads)
+	default:
+		err = walkPages(s.file, s.found, lists)
+	}
+	return pageFault(s.path, err)
+}
+
+// vetTree checks a tree of a store opened to read, when it is first read. As
+// long as such a store is open nobody writes, so once is enough.
+func (s *Store) vetTree(name string) error {
+	if !s.readOnly {
+		return nil
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if flaw := s.flaws[name]; flaw != nil {
+		return flaw
+	}
+	flaw := pageFault(s.path, s.walker.walkTree(name))
+	if flaw != nil {
+		s.flaws[name] = flaw
+	}
+	return flaw
 }
 
 // look checks, without a lock, that path is a registry, and that bbolt can load

@@ -3,6 +3,8 @@ package store
 import (
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 )
 
 // bbolt trusts the pages of a file. A branch that points to a page above it
@@ -44,6 +46,13 @@ type walker struct {
 
 	// used has one bit for each page that something was seen to use.
 	used []uint64
+
+	// front is the beginning of the page that was peeked at last: mostly enough
+	// to find the end of a leaf of entries without reading again.
+	front [256]byte
+
+	// roots holds where the trees begin that were not walked yet.
+	roots map[string]uint64
 }
 
 // flawed is what a walk returns for pages that do not hang together; every
@@ -54,15 +63,37 @@ type flaw struct{ text string }
 
 func (f *flaw) Error() string { return f.text }
 
-// walkPages walks all trees of the state that s describes. Every page is read
+// newWalker returns a walker over the state that s describes, which has walked
+// the root tree and knows where the other trees begin. Every page is walked
 // once at most, so it comes to an end whatever is in the file.
-func walkPages(file io.ReaderAt, s survey, to depth) error {
-	w := &walker{survey: s, file: file, to: to, used: make([]uint64, s.highWater/64+1)}
+func newWalker(file io.ReaderAt, s survey, to depth) (*walker, error) {
+	w := &walker{survey: s, file: file, to: to, used: make([]uint64, s.highWater/64+1), roots: map[string]uint64{}}
 	if err := w.claim(0, 2); err != nil { // the meta pages
+		return nil, err
+	}
+	return w, w.tree(s.root, bound{}, 0)
+}
+
+// walkTree walks one tree, unless it was walked before or is not there.
+func (w *walker) walkTree(name string) error {
+	root, ok := w.roots[name]
+	if !ok {
+		return nil
+	}
+	delete(w.roots, name)
+	return w.branch(root, bound{}, 0)
+}
+
+// walkPages walks all trees of the state that s describes.
+func walkPages(file io.ReaderAt, s survey, to depth) error {
+	w, err := newWalker(file, s, to)
+	if err != nil {
 		return err
 	}
-	if err := w.tree(s.root, bound{}, 0); err != nil {
-		return err
+	for _, name := range slices.Sorted(maps.Keys(w.roots)) {
+		if err := w.walkTree(name); err != nil {
+			return err
+		}
 	}
 	if to >= lists && s.freelist != noFreelist {
 		if err := w.free(); err != nil {
@@ -115,7 +146,8 @@ func (w *walker) tree(id uint64, keys bound, level int) error {
 	return below(list, keys, func(e element, keys bound) error { return w.tree(e.child, keys, level+1) })
 }
 
-// buckets walks the trees that the elements of a leaf hold.
+// buckets notes where the trees begin that the elements of a leaf hold, and
+// checks those that are small enough to lie in the leaf.
 func (w *walker) buckets(p page, list []element) error {
 	for _, e := range list {
 		if e.flags != flagBucket {
@@ -126,11 +158,8 @@ func (w *walker) buckets(p page, list []element) error {
 			return err
 		}
 		if root != 0 {
-			err = w.branch(root, bound{}, 0)
-		} else {
-			_, err = inline.elements(bound{})
-		}
-		if err != nil {
+			w.roots[string(e.key)] = root
+		} else if _, err := inline.elements(bound{}); err != nil {
 			return err
 		}
 	}
@@ -182,17 +211,16 @@ func below(list []element, keys bound, fn func(element, bound) error) error {
 	return nil
 }
 
-// peek reads the header of a page and checks that it is that of a branch or a
+// peek reads the front of a page and checks that it is that of a branch or a
 // leaf with this number.
 func (w *walker) peek(id uint64) (page, error) {
-	b := make([]byte, pageHeader)
 	if id >= w.highWater {
 		return page{}, flawed("page %d, of %d in the file; want one inside", id, w.highWater)
 	}
-	if _, err := w.file.ReadAt(b, int64(id)*w.pageSize); err != nil {
+	if _, err := w.file.ReadAt(w.front[:], int64(id)*w.pageSize); err != nil {
 		return page{}, err
 	}
-	p := parsePage(b)
+	p := parsePage(w.front[:])
 	if p.id != id {
 		return page{}, flawed("page %d calls itself %d; want its own number", id, p.id)
 	}
@@ -229,8 +257,8 @@ func (w *walker) open(id uint64, keys bound, level int) (page, []element, error)
 	return p, list, w.fills(p, endOf(list))
 }
 
-// leafHead checks the pages that a leaf runs over against the end of its last
-// element, without reading what lies between.
+// leafHead checks the pages that a leaf, which was peeked at last, runs over
+// against the end of its last element, without reading what lies between.
 func (w *walker) leafHead(p page) error {
 	if err := w.claim(p.id, p.overflow+1); err != nil {
 		return err
@@ -239,7 +267,10 @@ func (w *walker) leafHead(p page) error {
 		return w.fills(p, pageHeader)
 	}
 	at := pageHeader + int64(p.count-1)*elementLen
-	b := make([]byte, elementLen)
+	if at+elementLen <= int64(len(w.front)) {
+		return w.fills(p, at+leafEnd(w.front[at:]))
+	}
+	b := w.front[:elementLen]
 	if _, err := w.file.ReadAt(b, int64(p.id)*w.pageSize+at); err != nil {
 		return err
 	}

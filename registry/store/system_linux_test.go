@@ -172,3 +172,6 @@ func TestAPipeIsNoRegistry(t *testing.T) {
 	_, err := Open(path, Options{ReadOnly: true})
 	wants(t, err, ErrNotRegistry)
 }
+
+// flush makes what was written to f durable, as bbolt does it.
+func flush(f *os.File) error { return syscall.Fdatasync(int(f.Fd())) }

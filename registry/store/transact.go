@@ -106,8 +106,8 @@ func run(tx *Tx, fn func(*Tx) error) (err error) {
 		switch p := recover().(type) {
 		case nil:
 		case found:
-			tx.store.note(p.damage)
-			err = p.damage
+			tx.store.note(p.err)
+			err = p.err
 		default:
 			panic(p)
 		}
@@ -115,10 +115,14 @@ func run(tx *Tx, fn func(*Tx) error) (err error) {
 	return fn(tx)
 }
 
-func (s *Store) note(damage *DamageError) {
+// note keeps damage in mind, so that nothing is written over it.
+func (s *Store) note(err error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.damaged = damage
+	var damage *DamageError
+	if errors.As(err, &damage) {
+		s.damaged = damage
+	}
 }
 
 // commit makes the transaction durable and says what became of it if it could

@@ -30,7 +30,7 @@ type Tx struct {
 
 // A found is the panic that leaves a transaction's function when the file
 // turns out to be damaged.
-type found struct{ damage *DamageError }
+type found struct{ err error }
 
 // do runs one call into bbolt.
 func (tx *Tx) do(call func()) {
@@ -42,14 +42,24 @@ func (tx *Tx) do(call func()) {
 	}
 }
 
+// read runs one call into bbolt that reads a tree.
+func (tx *Tx) read(tree string, call func(*bbolt.Bucket)) {
+	if err := tx.store.vetTree(tree); err != nil {
+		panic(found{err})
+	}
+	tx.do(func() {
+		if b := tx.tx.Bucket([]byte(tree)); b != nil {
+			call(b)
+		}
+	})
+}
+
 // Get returns a copy of the value of key, or nil if the tree has no such key.
 // A value of no bytes is not nil.
 func (tx *Tx) Get(tree string, key []byte) (value []byte) {
-	tx.do(func() {
-		if b := tx.tx.Bucket([]byte(tree)); b != nil {
-			if v := b.Get(key); v != nil {
-				value = copied(v)
-			}
+	tx.read(tree, func(b *bbolt.Bucket) {
+		if v := b.Get(key); v != nil {
+			value = copied(v)
 		}
 	})
 	return value
@@ -143,11 +153,7 @@ func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) er
 		}
 		k, v = append(k[:0], key...), append(v[:0], value...)
 	}
-	tx.do(func() {
-		b := tx.tx.Bucket([]byte(tree))
-		if b == nil {
-			return
-		}
+	tx.read(tree, func(b *bbolt.Bucket) {
 		if c = b.Cursor(); from == nil {
 			take(c.First())
 		} else {
@@ -166,11 +172,9 @@ func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) er
 // Last returns copies of the greatest key of the tree and its value, or nil
 // for both if the tree has no keys.
 func (tx *Tx) Last(tree string) (key, value []byte) {
-	tx.do(func() {
-		if b := tx.tx.Bucket([]byte(tree)); b != nil {
-			if k, v := b.Cursor().Last(); k != nil {
-				key, value = copied(k), copied(v)
-			}
+	tx.read(tree, func(b *bbolt.Bucket) {
+		if k, v := b.Cursor().Last(); k != nil {
+			key, value = copied(k), copied(v)
 		}
 	})
 	return key, value
