@@ -64,7 +64,7 @@ func (f *factors) priced(nodes, end, look float64, lay func() law) plan {
 func (f *factors) charCost(end float64) float64 {
 	cost := charCost * float64(f.count())
 	for _, c := range f.curve {
-		cost += charCost * 2 * gaussPoints * math.Min(mostCurvePanels, 1+c.give*end/4)
+		cost += charCost * 2 * gaussPoints * math.Min(mostCurvePanels, 1+c.give*end/8)
 	}
 	return cost
 }
@@ -135,8 +135,8 @@ func (f *factors) wave(upTo, end float64) *wave {
 }
 
 // roundingAllowance is for the rounding of the sums: a few thousand terms below 1, each good to 1e-16
-// and characteristic functions good to 1e-13.
-const roundingAllowance = 1e-11
+// and characteristic functions good to 1e-12 over a range of t of perhaps e^25.
+const roundingAllowance = 5e-11
 
 // resync is after how many terms the rotating sine is computed afresh, so that its rounding stays below 1e-13.
 const resync = 128

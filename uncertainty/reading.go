@@ -34,3 +34,12 @@ func Pooled(s, dof float64, n int) Distribution {
 func DoFOfUnreliability(unreliability float64) float64 {
 	return 1 / (2 * unreliability * unreliability)
 }
+
+// Agreement returns E_n = |x₁ − x₂| / √(U₁² + U₂²) of two results with expanded uncertainties ≥ 0, all in one unit
+// (ISO 13528:2022, 9.6). Results agree when it is at most 1. Of two exact results it is 0 or +Inf.
+func Agreement(x1, U1, x2, U2 float64) float64 {
+	if x1 == x2 {
+		return 0
+	}
+	return math.Abs(x1-x2) / math.Hypot(U1, U2)
+}
