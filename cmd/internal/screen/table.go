@@ -3,8 +3,8 @@ package screen
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
-	"unicode/utf8"
 )
 
 // An Align says how the cells of a column line up.
@@ -23,6 +23,10 @@ const (
 type Column struct {
 	Title string
 	Align Align
+
+	// Wrap lets long texts go on in the next line where the table is wider
+	// than a line.
+	Wrap bool
 }
 
 // A Table is finished text in rows and columns.
@@ -34,46 +38,165 @@ type Table struct {
 // Add appends a row; cells that are left out are empty.
 func (t *Table) Add(cells ...string) { t.Rows = append(t.Rows, cells) }
 
-// gap parts two columns.
-const gap = "  "
+// gap parts two columns, narrowGap those of a table that is wider than a line.
+const (
+	gap       = "  "
+	narrowGap = " "
+)
 
-// Write sets the table with a ruled heading. Trailing blanks are cut, so that
-// a pipe and a file get the same clean bytes.
+// Write sets the table with a ruled heading. A column in which nothing stands
+// is left out. A table wider than [Width] has its long texts wrapped, then its
+// gaps narrowed; figures are never broken. Trailing blanks are cut, so that a
+// pipe and a file get the same clean bytes.
 func (t Table) Write(w io.Writer) error {
-	cells := t.aligned()
-	head := t.heading()
-	width := make([]int, len(t.Columns))
-	for c := range t.Columns {
-		for _, line := range head {
-			width[c] = max(width[c], utf8.RuneCountInString(line[c]))
-		}
-		for _, row := range cells {
-			width[c] = max(width[c], utf8.RuneCountInString(row[c]))
-		}
-	}
+	t = t.filled()
+	cells, head := t.aligned(), t.heading()
+	all := slices.Concat(head, cells)
+	widths, between := t.fit(natural(all), words(all))
 	var b strings.Builder
 	for _, line := range head {
-		t.line(&b, line, width)
+		t.line(&b, line, widths, between)
 	}
-	rule := make([]string, len(width))
-	for c, n := range width {
+	rule := make([]string, len(widths))
+	for c, n := range widths {
 		rule[c] = strings.Repeat("─", n)
 	}
-	t.line(&b, rule, width)
+	t.line(&b, rule, widths, between)
 	for _, row := range cells {
-		t.line(&b, row, width)
+		for _, line := range t.wrapped(row, widths) {
+			t.line(&b, line, widths, between)
+		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func (t Table) line(b *strings.Builder, cells []string, width []int) {
+// filled leaves out the columns in which nothing stands.
+func (t Table) filled() Table {
+	if len(t.Rows) == 0 {
+		return t
+	}
+	var out Table
+	for c, col := range t.Columns {
+		used := false
+		for _, row := range t.Rows {
+			used = used || (c < len(row) && row[c] != "")
+		}
+		if !used {
+			continue
+		}
+		out.Columns = append(out.Columns, col)
+		if out.Rows == nil {
+			out.Rows = make([][]string, len(t.Rows))
+		}
+		for r, row := range t.Rows {
+			cell := ""
+			if c < len(row) {
+				cell = row[c]
+			}
+			out.Rows[r] = append(out.Rows[r], cell)
+		}
+	}
+	return out
+}
+
+// natural returns the width of each column's longest cell.
+func natural(rows [][]string) []int {
+	return widest(rows, func(cell string) int { return length(cell) })
+}
+
+// words returns the width of each column's longest word, below which a column
+// cannot go.
+func words(rows [][]string) []int {
+	return widest(rows, func(cell string) int {
+		n := 0
+		for word := range strings.FieldsSeq(cell) {
+			n = max(n, length(word))
+		}
+		return n
+	})
+}
+
+func widest(rows [][]string, of func(string) int) []int {
+	out := make([]int, len(rows[0]))
+	for _, row := range rows {
+		for c, cell := range row {
+			out[c] = max(out[c], of(cell))
+		}
+	}
+	return out
+}
+
+// comfortable is how narrow a wrapped text may become before the gaps are
+// narrowed instead, in characters (house rule).
+const comfortable = 24
+
+// fit narrows the columns that wrap, the widest first, until the table is no
+// wider than a line, and returns the widths with the gap.
+func (t Table) fit(widths, least []int) (fitted []int, between string) {
+	for _, try := range []struct {
+		between string
+		floor   int
+	}{{gap, comfortable}, {narrowGap, comfortable}, {narrowGap, 0}} {
+		fitted, between = slices.Clone(widths), try.between
+		for over := total(fitted, between) - Width; over > 0; over-- {
+			c := t.widestWrap(fitted, least, try.floor)
+			if c < 0 {
+				break
+			}
+			fitted[c]--
+		}
+		if total(fitted, between) <= Width {
+			break
+		}
+	}
+	return fitted, between
+}
+
+// widestWrap returns the widest column that may still be narrowed, or -1.
+func (t Table) widestWrap(widths, least []int, floor int) int {
+	best := -1
+	for c, col := range t.Columns {
+		if col.Wrap && widths[c] > max(least[c], floor) && (best < 0 || widths[c] > widths[best]) {
+			best = c
+		}
+	}
+	return best
+}
+
+func total(widths []int, between string) int {
+	sum := len(between) * (len(widths) - 1)
+	for _, n := range widths {
+		sum += n
+	}
+	return sum
+}
+
+// wrapped parts one row into as many lines as its longest text needs.
+func (t Table) wrapped(row []string, widths []int) [][]string {
+	var out [][]string
+	for c, cell := range row {
+		parts := []string{cell}
+		if t.Columns[c].Wrap && length(cell) > widths[c] {
+			parts = Wrap(cell, widths[c])
+		}
+		for i, part := range parts {
+			if i == len(out) {
+				out = append(out, make([]string, len(row)))
+			}
+			out[i][c] = part
+		}
+	}
+	return out
+}
+
+func (t Table) line(b *strings.Builder, cells []string, width []int, between string) {
 	var line strings.Builder
 	for c, cell := range cells {
 		if c > 0 {
-			line.WriteString(gap)
+			line.WriteString(between)
 		}
-		pad := strings.Repeat(" ", width[c]-utf8.RuneCountInString(cell))
+		pad := strings.Repeat(" ", width[c]-length(cell))
 		if t.Columns[c].Align == Left {
 			line.WriteString(cell + pad)
 		} else {
@@ -129,24 +252,7 @@ func (t Table) aligned() [][]string {
 // afterPoint counts the characters from the decimal point on.
 func afterPoint(s string) int {
 	if i := strings.IndexByte(s, '.'); i >= 0 {
-		return utf8.RuneCountInString(s[i:])
+		return length(s[i:])
 	}
 	return 0
-}
-
-// Facts sets labels and values in two columns.
-func Facts(w io.Writer, pairs ...[2]string) error {
-	width := 0
-	for _, p := range pairs {
-		width = max(width, utf8.RuneCountInString(p[0]))
-	}
-	for _, p := range pairs {
-		if p[1] == "" {
-			continue
-		}
-		if _, err := fmt.Fprintf(w, "%s%s%s%s\n", p[0], strings.Repeat(" ", width-utf8.RuneCountInString(p[0])), gap, p[1]); err != nil {
-			return err
-		}
-	}
-	return nil
 }

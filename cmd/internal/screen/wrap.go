@@ -1,0 +1,76 @@
+package screen
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// Width is the longest line that is set, in characters: that of a plain
+// terminal (house rule). A pipe and a file get the same bytes as a terminal.
+const Width = 80
+
+// Wrap breaks text at blanks into lines of at most width characters. A word
+// that is longer stands on a line of its own; a break in the text stays.
+func Wrap(text string, width int) []string {
+	var out []string
+	for paragraph := range strings.SplitSeq(text, "\n") {
+		line := ""
+		for word := range strings.FieldsSeq(paragraph) {
+			switch {
+			case line == "":
+				line = word
+			case length(line)+1+length(word) <= width:
+				line += " " + word
+			default:
+				out = append(out, line)
+				line = word
+			}
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// Paragraph writes text in lines of at most [Width], all but the first of each
+// paragraph behind the indent.
+func Paragraph(w io.Writer, text, indent string) error {
+	var b strings.Builder
+	for part := range strings.SplitSeq(text, "\n") {
+		for i, line := range Wrap(part, Width-length(indent)) {
+			if i > 0 {
+				b.WriteString(indent)
+			}
+			fmt.Fprintln(&b, line)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Facts sets labels and values in two columns, and leaves out what has no
+// value. A long value goes on under itself.
+func Facts(w io.Writer, pairs ...[2]string) error {
+	width := 0
+	for _, p := range pairs {
+		if p[1] != "" {
+			width = max(width, length(p[0]))
+		}
+	}
+	var b strings.Builder
+	for _, p := range pairs {
+		if p[1] == "" {
+			continue
+		}
+		label := p[0]
+		for _, line := range Wrap(p[1], max(Width-width-len(gap), 20)) {
+			fmt.Fprintln(&b, label+strings.Repeat(" ", width-length(label))+gap+line)
+			label = ""
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func length(s string) int { return utf8.RuneCountInString(s) }
