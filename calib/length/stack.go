@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/uncertainty/unit"
@@ -20,7 +21,7 @@ type NoStackError struct {
 }
 
 func (e *NoStackError) Error() string {
-	return fmt.Sprintf("%s: no stack of %d blocks or fewer from %v makes it; want another set, or another point", e.Nominal, mostBlocks, e.From)
+	return fmt.Sprintf("%s: no stack of %d blocks or fewer from %s makes it; want another set, or another point", e.Nominal, mostBlocks, strings.Join(e.From, ", "))
 }
 
 // Propose returns the fewest blocks that make the nominal size, the one that

@@ -73,7 +73,7 @@ func TestProposeSaysWhichPointNoStackMakes(t *testing.T) {
 	if !errors.As(err, &none) {
 		t.Fatalf("got %v, want a *NoStackError", err)
 	}
-	want := "58.3455 mm: no stack of 5 blocks or fewer from [GB-1] makes it; want another set, or another point"
+	want := "58.3455 mm: no stack of 5 blocks or fewer from GB-1 makes it; want another set, or another point"
 	if err.Error() != want {
 		t.Errorf("got %s\nwant %s", err, want)
 	}
