@@ -22,16 +22,14 @@ func run(argv []string, e env) exitStatus {
 // parser's would take NaN and split at commas.
 func newApp(e env) *cli.App {
 	app := &cli.App{
-		Name:      "wring",
-		Usage:     "keep, check and prove the gauges of a workshop",
-		UsageText: "wring [--registry FILE] [--as PERSON] [--json] COMMAND ...",
-		Version:   strings.TrimPrefix(version, "wring "),
-		Reader:    e.In, Writer: e.Out, ErrWriter: e.Err,
+		Name:    "wring",
+		Usage:   "keep, check and prove the gauges of a workshop",
+		Version: strings.TrimPrefix(version, "wring "),
+		Reader:  e.In, Writer: e.Out, ErrWriter: e.Err,
 		HideHelpCommand:           true,
 		DisableSliceFlagSeparator: true,
-		Suggest:                   true,
 		ExitErrHandler:            func(*cli.Context, error) {},
-		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return asUsage(err) },
+		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return asUsage("wring", err) },
 		Flags: []cli.Flag{
 			text("registry", "FILE", "of the registry; else WRING_REGISTRY, else "+defaultRegistry),
 			text("as", "PERSON", "who acts; else WRING_AS, else the name logged in"),
@@ -41,11 +39,11 @@ func newApp(e env) *cli.App {
 	}
 	app.Action = func(c *cli.Context) error {
 		if name := c.Args().First(); name != "" {
-			return usagef("%q is no command%s; see wring --help", name, offer(nearestCommand(app, name)))
+			return usagef("%q: no such command; want one of %s", name, commandNames(app.Commands))
 		}
 		return cli.ShowAppHelp(c)
 	}
-	app.CustomAppHelpTemplate = appHelp + exitHelp + "\n"
+	app.CustomAppHelpTemplate = programHelp(app)
 	return app
 }
 
@@ -56,43 +54,56 @@ func commands(e env) []*cli.Command {
 		newDue(e), newHistory(e), newCertificate(e), newDemo(e),
 	}
 	for _, c := range list {
-		dress(c)
+		dress(c, "wring")
 	}
 	return list
 }
 
-// dress gives a command and those under it the habits that all share.
-func dress(c *cli.Command) {
+// dress gives a command and those under it the habits that all share; parent
+// is what is typed before its name.
+func dress(c *cli.Command, parent string) {
+	path := parent + " " + c.Name
 	c.HideHelpCommand = true
-	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error { return asUsage(err) }
+	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error { return asUsage(path, err) }
+	c.CustomHelpTemplate = commandHelp(c, path)
 	for _, sub := range c.Subcommands {
-		dress(sub)
+		dress(sub, path)
 	}
 	if len(c.Subcommands) > 0 {
 		c.Action = func(ctx *cli.Context) error {
 			if name := ctx.Args().First(); name != "" {
-				return usagef("%s: %q is no command of it; want one of %s", c.Name, name, subNames(c))
+				return usagef("%s: %q: no such command; want one of %s", c.Name, name, commandNames(c.Subcommands))
 			}
 			return cli.ShowSubcommandHelp(ctx)
 		}
 	}
 }
 
-func subNames(c *cli.Command) string {
+func commandNames(list []*cli.Command) string {
 	var names []string
-	for _, s := range c.Subcommands {
-		names = append(names, s.Name)
+	for _, c := range list {
+		names = append(names, c.Name)
 	}
 	return strings.Join(names, ", ")
 }
 
-func asUsage(err error) error {
+// asUsage says in the program's own words what the flag parser has to say of a
+// command; path is what is typed to call it.
+func asUsage(path string, err error) error {
 	var u *usageError
 	if err == nil || errors.As(err, &u) {
 		return err
 	}
-	line, _, _ := strings.Cut(err.Error(), "\n")
-	return &usageError{line}
+	text, _, _ := strings.Cut(err.Error(), "\n")
+	name, unknown := strings.CutPrefix(text, "flag provided but not defined: -")
+	bare, empty := strings.CutPrefix(text, "flag needs an argument: -")
+	switch {
+	case unknown:
+		return usagef("--%s: no such option; see %s --help", strings.TrimLeft(name, "-"), path)
+	case empty:
+		return usagef("--%s: its value is missing; see %s --help", strings.TrimLeft(bare, "-"), path)
+	}
+	return &usageError{text}
 }
 
 // text is an option that is read as a line of text; its help begins with the
@@ -122,11 +133,12 @@ func words(c *cli.Context, names ...string) ([]string, error) {
 			most = len(got)
 		}
 	}
+	path := strings.TrimPrefix(c.Command.HelpName, "wring ")
 	if len(got) < least {
-		return nil, usagef("%s: %s is missing; want %s", c.Command.FullName(), names[len(got)], strings.Join(names, " "))
+		return nil, usagef("%s: %s is missing; want wring %s %s", path, strings.Trim(names[len(got)], "."), path, usageWords(names))
 	}
 	if len(got) > most {
-		return nil, usagef("%s: %q is one word too many; want %s", c.Command.FullName(), got[most], wantWords(names))
+		return nil, usagef("%s: %q is one word too many; want wring %s", path, got[most], strings.TrimSpace(path+" "+usageWords(names)))
 	}
 	for len(got) < len(names) {
 		got = append(got, "")
@@ -134,25 +146,8 @@ func words(c *cli.Context, names ...string) ([]string, error) {
 	return got, nil
 }
 
-func wantWords(names []string) string {
-	if len(names) == 0 {
-		return "options only"
-	}
-	return strings.Join(names, " ")
-}
-
-func offer(names []string) string {
-	if len(names) == 0 {
-		return ""
-	}
-	return "; nearest: " + strings.Join(names, ", ")
-}
-
-func nearestCommand(app *cli.App, name string) []string {
-	if s := cli.SuggestCommand(app.Commands, name); s != "" && s != "help" {
-		return []string{s}
-	}
-	return nil
+func usageWords(names []string) string {
+	return strings.ReplaceAll(strings.Join(names, " "), "...", "")
 }
 
 // line writes one line, and keeps the first trouble of the writer.
@@ -160,19 +155,3 @@ func line(w io.Writer, format string, args ...any) error {
 	_, err := fmt.Fprintf(w, format+"\n", args...)
 	return err
 }
-
-const appHelp = `{{.Name}} - {{.Usage}}
-
-USAGE:
-   {{.UsageText}}
-
-COMMANDS:{{range .VisibleCommands}}
-   {{join .Names ", "}}{{"\t"}}{{.Usage}}{{end}}
-
-OPTIONS:{{range .VisibleFlags}}
-   {{.}}{{end}}
-
-Numbers take a point and may carry a unit: 5.101, 0.2005in, 5.1 mm. Dates are
-year-month-day. Options may stand before or after the other words.
-
-`

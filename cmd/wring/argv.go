@@ -10,7 +10,8 @@ import (
 // reorder puts the words of a command line into the one order in which the
 // flag parser loses none of them: options of the program, the command, its
 // options, then "--" and everything else. A person may so write an option
-// after the gauge's name, and a reading may be negative.
+// after the gauge's name, and a reading may be negative. The word help before
+// or behind a command asks for its help.
 func reorder(app *cli.App, argv []string) []string {
 	if len(argv) == 0 {
 		return argv
@@ -19,6 +20,9 @@ func reorder(app *cli.App, argv []string) []string {
 	rest := argv[1:]
 	for len(rest) > 0 {
 		rest = s.take(rest)
+	}
+	if s.help && (len(s.words) == 0 || s.takesWords()) {
+		return slices.Concat(argv[:1], s.path, []string{"--help"})
 	}
 	out := slices.Concat(argv[:1], s.globals, s.path, s.options)
 	if s.leaf != nil && len(s.words) > 0 {
@@ -32,6 +36,7 @@ type sorter struct {
 	global   []cli.Flag
 	commands []*cli.Command // those that may follow
 	leaf     *cli.Command   // the command so far
+	help     bool           // its help is wanted
 
 	globals, path, options, words []string
 }
@@ -40,7 +45,7 @@ type sorter struct {
 func (s *sorter) take(rest []string) []string {
 	word := rest[0]
 	switch {
-	case word == "--" && s.leaf != nil && len(s.leaf.Subcommands) == 0:
+	case word == "--" && s.takesWords():
 		s.words = append(s.words, rest[1:]...)
 		return nil
 	case !isOption(word):
@@ -62,9 +67,16 @@ func (s *sorter) take(rest []string) []string {
 	return rest[n:]
 }
 
+// takesWords reports whether the command is whole, so that plain words follow.
+func (s *sorter) takesWords() bool { return s.leaf != nil && len(s.leaf.Subcommands) == 0 }
+
 // word is a command's name as long as one may follow, then a plain word.
 func (s *sorter) word(w string) {
-	if s.leaf == nil || len(s.leaf.Subcommands) > 0 {
+	if !s.takesWords() {
+		if w == "help" && len(s.words) == 0 {
+			s.help = true
+			return
+		}
 		for _, c := range s.commands {
 			if c.HasName(w) {
 				s.leaf, s.commands = c, c.Subcommands
