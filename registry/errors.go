@@ -15,10 +15,14 @@ var (
 	ErrNotRegistry = store.ErrNotRegistry // the file is something else
 	ErrBusy        = store.ErrBusy        // another process holds it
 	ErrFull        = store.ErrFull        // the disk is full
+	ErrUnconfirmed = store.ErrUnconfirmed // whether an entry was kept is not known
 )
 
 // A DamageError says that the file does not hold what was once written.
 type DamageError = journal.DamageError
+
+// A FileDamageError says the same of the file below the entries.
+type FileDamageError = store.DamageError
 
 // A NotFoundError names what is not in the registry, and what is nearest.
 type NotFoundError struct {

@@ -30,7 +30,11 @@ func shortPlan() calib.Plan {
 
 func readDemo(t testing.TB, name string) []byte {
 	t.Helper()
-	b, err := os.ReadFile(filepath.Join("../../testdata/demo", name))
+	dir := "../../testdata/demo"
+	if filepath.Ext(name) == ".csv" {
+		dir = "../../cmd/wring/demo" // the demonstration carries its sets along
+	}
+	b, err := os.ReadFile(filepath.Join(dir, name))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -28,7 +28,7 @@ func newCertificate(e env) *cli.Command {
 			text("customer", "TEXT", "it is for, if not the gauge's owner"),
 			switchOn("replace", "write over a file that is there"),
 		},
-		Action: func(c *cli.Context) error { return runCertificate(deskOf(e, c), c) },
+		Action: reading(e, runCertificate),
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strconv"
 
 	"example.org/wring/calib"
@@ -139,14 +138,18 @@ func (a checkAnswer) budget(i int) []budgetLine {
 	return out
 }
 
-// shown writes error and U in the gauge's unit to the last place of U, and
-// says which place that is. Where U is 0 all digits of the error are shown.
 func (a checkAnswer) shown(r calib.PointResult) (e, expanded string, places int) {
-	rounded, err := uncertainty.Round(a.unit.FromFloat(r.Expanded), a.plan.Digits)
+	return inUnit(a.unit, r, a.plan.Digits)
+}
+
+// inUnit writes error and U in a gauge's unit to the last place of U, and says
+// which place that is. Where U is 0 all digits of the error are shown.
+func inUnit(u unit.Unit, r calib.PointResult, digits int) (e, expanded string, places int) {
+	rounded, err := uncertainty.Round(u.FromFloat(r.Expanded), digits)
 	if err != nil {
 		return "", "", 0
 	}
-	value := a.unit.From(r.Error)
+	value := u.From(r.Error)
 	text := rounded.Show(value.Rat())
 	if value.Sign() > 0 && text != rounded.Show(unit.Whole(0).Rat()) {
 		text = "+" + text
@@ -184,9 +187,9 @@ func (a checkAnswer) table() screen.Table {
 	u := a.unit.Symbol()
 	d := screen.Decimal
 	t := screen.Table{Columns: []screen.Column{
-		{Title: "nominal\n" + u, Align: d}, {Title: "reference\n" + u, Align: d}, {Title: "mean\n" + u, Align: d},
-		{Title: "error\n" + u, Align: d}, {Title: "U\n" + u, Align: d}, {Title: "k", Align: d}, {Title: "limit ±\n" + u, Align: d},
-		{Title: "MPE/U", Align: d}, {Title: "conforms\nwith p", Align: d}, {Title: "verdict"}}}
+		{Title: "nominal\n" + u, Align: d}, {Title: "ref.\n" + u, Align: d}, {Title: "mean\n" + u, Align: d},
+		{Title: "error\n" + u, Align: d}, {Title: "U\n" + u, Align: d}, {Title: "k", Align: d}, {Title: "limit\n± " + u, Align: d},
+		{Title: "MPE/U", Align: d}, {Title: "p to\nconform", Align: d}, {Title: "verdict", Wrap: true}}}
 	for i, r := range a.result.Points {
 		e, expanded, places := a.shown(r)
 		t.Add(a.nominal(i), a.unit.From(r.Reference).Text(places), a.unit.From(r.Mean).Text(places),
@@ -208,89 +211,29 @@ func (a checkAnswer) nominal(i int) string {
 func probabilityText(p float64) string {
 	switch {
 	case p > 0.9999:
-		return "> 0.9999"
+		return ">0.9999"
 	case p < 0.0001:
-		return "< 0.0001"
+		return "<0.0001"
 	}
 	return fixed(p, 4)
 }
 
 func fixed(f float64, places int) string { return strconv.FormatFloat(f, 'f', places, 64) }
 
+// writeFoot says how to read the table, what was marked, and the verdict.
 func (a checkAnswer) writeFoot(out io.Writer) error {
-	err := line(out, "\nU: expanded uncertainty, coverage probability %s %%, %s coverage. Limit: %s.\nRule: %s.",
+	text := fmt.Sprintf("\nref.: length of the blocks at the gauge's temperature. U: expanded uncertainty, coverage probability %s %%, %s coverage. MPE is the limit; p to conform: probability that the error lies within it.\nLimit: %s.\nRule: %s.",
 		strconv.FormatFloat(a.Probability*100, 'g', 6, 64), a.result.Points[0].Method, a.LimitOrigin, a.Rule)
 	for _, f := range a.Findings {
-		place := ""
-		if f.Point > 0 {
-			place = fmt.Sprintf("point %d: ", f.Point)
-		}
-		err = first(err, line(out, "Marked: %s%s: %s.", place, f.Gate, f.Text))
+		text += "\nMarked: " + findingText(f) + "."
 	}
-	return first(err, line(out, "Verdict: %s.", a.Verdict))
+	return screen.Paragraph(out, text+"\nVerdict: "+string(a.Verdict)+".", "  ")
 }
 
-// budgetPoints finds the point that is named in the gauge's unit.
-func (a checkAnswer) budgetPoints(which string) ([]int, error) {
-	var all []int
-	for i := range a.Points {
-		all = append(all, i)
+func findingText(f calib.Finding) string {
+	text := string(f.Gate) + ": " + f.Text
+	if f.Point > 0 {
+		text = fmt.Sprintf("point %d: %s", f.Point, text)
 	}
-	switch which {
-	case "":
-		return nil, nil
-	case "all":
-		return all, nil
-	}
-	q, err := unit.Parse(which, unit.Length, a.unit)
-	if err != nil {
-		return nil, &usageError{"--budget: " + err.Error()}
-	}
-	i := slices.IndexFunc(a.check.Points, func(p calib.Point) bool { return p.Nominal.Same(q) })
-	if i < 0 {
-		return nil, usagef("--budget %s: no point of this check; want one of its points, or all", q)
-	}
-	return []int{i}, nil
-}
-
-func (a checkAnswer) writeBudget(out io.Writer, i int) error {
-	p := a.Points[i]
-	if err := line(out, "Budget at %s\n", a.check.Points[i].Nominal); err != nil {
-		return err
-	}
-	t := screen.Table{Columns: []screen.Column{{Title: "contribution"}, {Title: "distribution"}, {Title: "u", Align: screen.Right}, {Title: "ν", Align: screen.Right}, {Title: "c", Align: screen.Right}, {Title: "|c|·u\nµm", Align: screen.Decimal}, {Title: "share\n%", Align: screen.Decimal}, {Title: "source"}}}
-	for _, l := range p.Budget {
-		t.Add(l.Name, l.Distribution, spread(l.U, l.Unit), dofText(l.DoF), slope(l.Sensitivity, l.Unit), fixed(l.ContributionUM, 4), fixed(l.Share*100, 1), l.Source)
-	}
-	t.Add("combined", "", "", dofText(p.DoF), "", fixed(p.UM, 4), "", "")
-	t.Add("expanded, k = "+fixed(p.K, 3), "", "", "", "", fixed(p.ExpandedUM, 4), "", p.Method+" coverage")
-	return t.Write(out)
-}
-
-// spread writes an input's u in a unit that reads well.
-func spread(u float64, symbol string) string {
-	switch symbol {
-	case "mm":
-		return strconv.FormatFloat(u*micrometres, 'g', 4, 64) + " µm"
-	case "1/°C":
-		return strconv.FormatFloat(u*1e6, 'g', 4, 64) + " ppm/°C"
-	}
-	return strconv.FormatFloat(u, 'g', 4, 64) + " " + symbol
-}
-
-func slope(c float64, symbol string) string {
-	if symbol == "mm" {
-		return strconv.FormatFloat(c, 'g', 4, 64)
-	}
-	if symbol == "1/°C" {
-		return strconv.FormatFloat(c, 'g', 4, 64) + " mm·°C"
-	}
-	return strconv.FormatFloat(c*micrometres, 'g', 4, 64) + " µm/" + symbol
-}
-
-func dofText(dof *float64) string {
-	if dof == nil {
-		return "∞"
-	}
-	return strconv.FormatFloat(*dof, 'g', 3, 64)
+	return text
 }

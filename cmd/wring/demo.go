@@ -2,6 +2,7 @@ package main
 
 import (
 	"embed"
+	"errors"
 	"fmt"
 	"hash/fnv"
 	"io"
@@ -32,7 +33,7 @@ func newDemo(e env) *cli.Command {
 		ArgsUsage: "DIR",
 		UsageText: "wring demo --sheet testdata/demo/mic-014.toml demo",
 		Flags:     []cli.Flag{text("sheet", "FILE", "of a check to log into it at once, with its certificate")},
-		Action:    func(c *cli.Context) error { return runDemo(deskOf(e, c), c) },
+		Action:    reading(e, runDemo),
 	}
 }
 
@@ -41,31 +42,76 @@ func runDemo(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	var checkSheet *sheet.CheckSheet
-	if name := c.String("sheet"); name != "" {
-		shown, data, err := d.readInput(name)
-		if err != nil {
-			return err
-		}
-		if checkSheet, err = sheet.ReadCheck(shown, data); err != nil {
-			return err
-		}
+	checkSheet, err := demoSheet(d, c.String("sheet"))
+	if err != nil {
+		return err
 	}
 	if err := os.MkdirAll(w[0], 0o777); err != nil {
 		return plainPathError(err)
 	}
 	d.registry = filepath.Join(w[0], "workshop.wring")
 	b := builder{desk: d}
-	if err := b.build(); err != nil {
+	err = b.build()
+	if errors.Is(err, registry.ErrExists) {
+		return &hinted{err, "nothing was changed; give another DIR"}
+	}
+	if err != nil {
 		return err
 	}
-	if err := b.summary(d.Out); err != nil {
-		return err
-	}
+	a := demoAnswer{Registry: d.registry, Entries: b.entries, Gauges: len(demoGauges), Invented: true}
 	if checkSheet == nil {
-		return nil
+		return d.answer(a, b.summary)
 	}
-	return b.logSheet(checkSheet, w[0])
+	if !d.json {
+		if err := b.summary(d.Out); err != nil {
+			return err
+		}
+	}
+	if err := b.logSheet(checkSheet, w[0], &a); err != nil {
+		return &hinted{err, "the registry stands; the check was not kept"}
+	}
+	return first(d.answer(a, a.writeCheck), verdictStatus(a.Check.result))
+}
+
+// A demoAnswer is what --json says of a demonstration.
+type demoAnswer struct {
+	Registry    string       `json:"registry"`
+	Entries     int          `json:"entries"`
+	Gauges      int          `json:"gauges"`
+	Invented    bool         `json:"invented"`
+	Check       *checkAnswer `json:"check,omitempty"`
+	Certificate string       `json:"certificate,omitempty"` // file
+}
+
+func (a demoAnswer) writeCheck(out io.Writer) error {
+	return first(writeCheck(out, *a.Check, ""),
+		line(out, "\nentry %d: check of %s kept\n%s: its certificate", a.Check.Entry, a.Check.Gauge, a.Certificate))
+}
+
+// demoSheet reads the sheet that is to be logged, and wants in it what an
+// option would give elsewhere.
+func demoSheet(d desk, name string) (*sheet.CheckSheet, error) {
+	if name == "" {
+		return nil, nil
+	}
+	shown, data, err := d.readInput(name)
+	if err != nil {
+		return nil, err
+	}
+	s, err := sheet.ReadCheck(shown, data)
+	if err != nil {
+		return nil, err
+	}
+	if !s.Date.Given() || !s.Person.Given() || !s.Gauge.Given() {
+		return nil, fmt.Errorf("%s: gauge, date or person is missing; want all three in a sheet for the demonstration", s.Name)
+	}
+	if _, err := calib.ParseDate(s.Date.Text); err != nil {
+		return nil, inSheet(s, s.Date, err)
+	}
+	if !slices.ContainsFunc(demoGauges, func(g demoGauge) bool { return g.id == s.Gauge.Text }) {
+		return nil, inSheet(s, s.Gauge, fmt.Errorf("gauge %q: not in the demonstration; want one of its gauges, as MIC-014", s.Gauge.Text))
+	}
+	return s, nil
 }
 
 // A builder fills the demonstration's registry through the same steps as a
@@ -189,8 +235,8 @@ func (b *builder) checks() error {
 
 // logCheck works a sheet out and keeps it, as the command check does.
 func (b *builder) logCheck(id string, s *sheet.CheckSheet) (*checkJob, error) {
-	p := &preparation{sheet: s}
-	if err := b.view(func(tx *registry.Tx) error { return p.lookUp(tx, id, calib.MustDate(s.Date.Text)) }); err != nil {
+	p := &preparation{sheet: s, day: calib.MustDate(s.Date.Text)}
+	if err := b.view(func(tx *registry.Tx) error { return p.lookUp(tx, id) }); err != nil {
 		return nil, err
 	}
 	job, err := p.resolve(b.desk)
@@ -256,15 +302,8 @@ House, people, gauges, laboratories and every figure in it are made up.
 `, b.registry, plural(b.entries, "entry"), plural(len(demoGauges), "gauge"), plural(len(demoStandards), "standard"), plural(len(demoPlans), "plan"), b.registry, b.registry)
 }
 
-// logSheet logs the check that was handed in, prints it and writes its
-// certificate.
-func (b *builder) logSheet(s *sheet.CheckSheet, dir string) error {
-	if !s.Date.Given() || !s.Person.Given() || !s.Gauge.Given() {
-		return fmt.Errorf("%s: gauge, date or person is missing; want all three in a sheet for the demonstration", s.Name)
-	}
-	if _, err := calib.ParseDate(s.Date.Text); err != nil {
-		return inSheet(s, s.Date, err)
-	}
+// logSheet logs the check that was handed in and writes its certificate.
+func (b *builder) logSheet(s *sheet.CheckSheet, dir string, a *demoAnswer) error {
 	b.at(s.Date.Text, s.Person.Text)
 	job, err := b.logCheck(s.Gauge.Text, s)
 	if err != nil {
@@ -279,11 +318,7 @@ func (b *builder) logSheet(s *sheet.CheckSheet, dir string) error {
 	if err != nil {
 		return err
 	}
-	file := filepath.Join(dir, in.Number+".pdf")
-	if err := writeWhole(file, data); err != nil {
-		return err
-	}
-	return first(writeCheck(b.Out, shownCheck(job, in.Kept.Sequence), ""),
-		line(b.Out, "\n%s\n%s: its certificate", keptLine(in.Kept.Sequence, "check of %s kept", job.check.Gauge), file),
-		verdictStatus(job.result))
+	shown := shownCheck(job, in.Kept.Sequence)
+	a.Check, a.Entries, a.Certificate = &shown, b.entries, filepath.Join(dir, in.Number+".pdf")
+	return writeWhole(a.Certificate, data)
 }

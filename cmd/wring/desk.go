@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/urfave/cli/v2"
 
@@ -55,8 +57,8 @@ func (d desk) view(fn func(*registry.Tx) error) error {
 
 // update writes to the registry: all that fn enters, or nothing.
 func (d desk) update(fn func(*registry.Tx) error) error {
-	if d.person == "" {
-		return usagef("nobody is named; want --as PERSON")
+	if err := d.named(); err != nil {
+		return err
 	}
 	r, err := registry.Open(d.registry, d.hand())
 	if err != nil {
@@ -65,11 +67,35 @@ func (d desk) update(fn func(*registry.Tx) error) error {
 	return first(r.Update(fn), r.Close())
 }
 
+// named refuses where nobody, or nobody who can be printed, stands for an entry.
+func (d desk) named() error {
+	const most = 40 // characters, of a signature in a table (house rule)
+	switch {
+	case d.person == "":
+		return usagef("nobody is named; want --as PERSON")
+	case strings.ContainsFunc(d.person, unicode.IsControl), utf8.RuneCountInString(d.person) > most, !utf8.ValidString(d.person):
+		return usagef("--as %.60q: want a name or initials of at most %d characters in one line", d.person, most)
+	}
+	return nil
+}
+
 func (d desk) opening(err error) error {
 	if errors.Is(err, registry.ErrMissing) {
-		return &hinted{err, "nothing was kept; name it with --registry FILE, or make one with wring init"}
+		return &hinted{err, "nothing was made or kept; name it with --registry FILE, or make one with wring init"}
 	}
 	return err
+}
+
+// kept says what was entered: a line for a person, entry and line in JSON.
+func (d desk) kept(seq uint64, format string, args ...any) error {
+	text := fmt.Sprintf(format, args...)
+	return d.answer(keptAnswer{seq, text}, func(out io.Writer) error { return line(out, "entry %d: %s", seq, text) })
+}
+
+// A keptAnswer is what --json says of an entry that was made.
+type keptAnswer struct {
+	Entry uint64 `json:"entry"`
+	Text  string `json:"text"`
 }
 
 // answer writes v as JSON where that is wanted, else lets the text be written.
@@ -139,6 +165,17 @@ func quotedList[S ~string](list []S) string {
 		out = append(out, string(s))
 	}
 	return strings.Join(out, ", ")
+}
+
+// wanted refuses a command that lacks an option it needs; wants says of each
+// what is wanted.
+func wanted(c *cli.Context, command string, wants map[string]string, names ...string) error {
+	for _, name := range names {
+		if c.String(name) == "" {
+			return usagef("%s: --%s is missing; want %s", command, name, wants[name])
+		}
+	}
+	return nil
 }
 
 // months reads an interval in whole calendar months.

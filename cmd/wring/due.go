@@ -21,23 +21,25 @@ func newDue(e env) *cli.Command {
 			text("within", "SPAN", "ahead: 30d, 6w or 2m (30d)"),
 			text("on", "DATE", "to look from (today)"),
 			text("place", "PLACE", "where they are"), text("owner", "NAME", "whose they are"), text("kind", "KIND", "of gauge or standard"),
-			switchOn("strict", "exit with 3 if anything is overdue or was never checked"),
+			switchOn("strict", "exit with 3 if anything but \"due\" is in the list: overdue, not passed, never checked"),
 		},
-		Action: func(c *cli.Context) error { return runDue(deskOf(e, c), c) },
+		Action: reading(e, runDue),
 	}
 }
 
 // A dueAnswer is one line of the list as --json has it.
 type dueAnswer struct {
 	registry.DueRow
-	State string `json:"state"` // overdue, due, never checked, last check not passed
-	Days  *int   `json:"days"`  // until due, negative when overdue; null for never checked
+	State string `json:"state"` // overdue, due, not passed, never checked, no certificate
+	Days  *int   `json:"days"`  // until due, negative when overdue; null where nothing was ever done
 }
 
-// The states of a due gauge.
+// The states of what is due: a gauge that was never checked or whose last check
+// did not pass, a standard without a certificate, and what the calendar says.
 const (
 	stateNever   = "never checked"
-	stateFailed  = "last check not passed"
+	stateBare    = "no certificate"
+	stateFailed  = "not passed"
 	stateOverdue = "overdue"
 	stateDue     = "due"
 )
@@ -98,6 +100,7 @@ func ahead(span string, from calib.Date) (calib.Date, error) {
 func stateOf(row registry.DueRow, on calib.Date) dueAnswer {
 	a := dueAnswer{DueRow: row, State: stateNever}
 	if row.Due.IsZero() {
+		a.State = yes(row.Standard, stateBare, stateNever)
 		return a
 	}
 	days := row.Due.DaysSince(on)
@@ -126,17 +129,17 @@ func writeDue(out io.Writer, list []dueAnswer, on, until calib.Date) error {
 	if len(list) == 0 {
 		return line(out, "nothing is due from %s to %s", on, until)
 	}
-	t := screen.Table{Columns: []screen.Column{{Title: "due"}, {Title: "days", Align: screen.Right}, {Title: "state"}, {Title: "gauge"}, {Title: "kind"}, {Title: "place"}, {Title: "owner"}, {Title: "status"}, {Title: "last check"}}}
+	t := screen.Table{Columns: []screen.Column{{Title: "due"}, {Title: "days", Align: screen.Right}, {Title: "state", Wrap: true}, {Title: "gauge"},
+		{Title: "kind", Wrap: true}, {Title: "place", Wrap: true}, {Title: "owner", Wrap: true}}}
 	for _, a := range list {
-		days := ""
+		days, state := "", a.State
 		if a.Days != nil {
 			days = strconv.Itoa(*a.Days)
 		}
-		status := string(a.Status)
-		if a.Standard {
-			status = "standard"
+		if a.Status != "" && a.Status != calib.InService {
+			state += ", " + string(a.Status)
 		}
-		t.Add(a.Due.String(), days, a.State, a.ID, a.What, a.Place, a.Owner, status, a.Last.String())
+		t.Add(a.Due.String(), days, state, a.ID, a.What, a.Place, a.Owner)
 	}
 	return t.Write(out)
 }

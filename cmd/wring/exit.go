@@ -4,6 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
+
+	"github.com/urfave/cli/v2"
 
 	"example.org/wring/registry"
 )
@@ -50,6 +53,7 @@ func (e *hinted) Unwrap() error { return e.err }
 func exitCode(err error) exitStatus {
 	var usage *usageError
 	var damage *registry.DamageError
+	var file *registry.FileDamageError
 	switch {
 	case err == nil:
 		return exitDone
@@ -57,7 +61,7 @@ func exitCode(err error) exitStatus {
 		return exitNo
 	case errors.As(err, &usage):
 		return exitUsage
-	case errors.As(err, &damage):
+	case errors.As(err, &damage), errors.As(err, &file):
 		return exitDamaged
 	case errors.Is(err, registry.ErrBusy):
 		return exitBusy
@@ -66,12 +70,38 @@ func exitCode(err error) exitStatus {
 	}
 }
 
-// complain writes the one line that says what was wrong, and the hint.
+// entering is an action that enters something: its refusals say that nothing
+// was kept, in their hint.
+func entering(e env, run func(desk, *cli.Context) error) cli.ActionFunc {
+	return func(c *cli.Context) error { return nothingKept(run(deskOf(e, c), c)) }
+}
+
+// reading is an action that only looks.
+func reading(e env, run func(desk, *cli.Context) error) cli.ActionFunc {
+	return func(c *cli.Context) error { return run(deskOf(e, c), c) }
+}
+
+// nothingKept says with a refusal that the registry is as it was, unless the
+// disk left that open.
+func nothingKept(err error) error {
+	var h *hinted
+	status := exitCode(err)
+	switch {
+	case errors.As(err, &h), status != exitRefused && status != exitBusy:
+		return err
+	case errors.Is(err, registry.ErrUnconfirmed):
+		return &hinted{err, "whether it was kept is not known; look with wring history"}
+	}
+	return &hinted{err, "nothing was kept"}
+}
+
+// complain writes the one line that says what was wrong, or one for each of
+// several places, and the hint.
 func complain(w io.Writer, err error) {
 	if err == nil || errors.Is(err, errNo) {
 		return
 	}
-	fmt.Fprintf(w, "wring: %s\n", err)
+	fmt.Fprintf(w, "wring: %s\n", strings.ReplaceAll(err.Error(), "\n", "\nwring: "))
 	var h *hinted
 	if errors.As(err, &h) {
 		fmt.Fprintf(w, "  hint: %s\n", h.hint)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"fmt"
 	"io"
 	"strings"
 
@@ -13,27 +14,24 @@ import (
 )
 
 func newGauge(e env) *cli.Command {
-	run := func(f func(desk, *cli.Context) error) cli.ActionFunc {
-		return func(c *cli.Context) error { return f(deskOf(e, c), c) }
-	}
 	return &cli.Command{
 		Name:  "gauge",
 		Usage: "the measuring instruments: add, list, show, amend, status",
 		Subcommands: []*cli.Command{
 			{Name: "add", Usage: "enter a new gauge", ArgsUsage: "GAUGE",
 				UsageText: `wring gauge add MIC-014 --kind "outside micrometer" --range 0..25 --resolution 0.001 --plan micrometer-0-25 --material steel`,
-				Flags:     gaugeFlags(), Action: run(runGaugeAdd)},
+				Flags:     gaugeFlags(), Action: entering(e, runGaugeAdd)},
 			{Name: "list", Usage: "list the gauges", Flags: []cli.Flag{
 				text("place", "PLACE", "where they are"), text("kind", "KIND", "of gauge"), text("status", "STATUS", "that they have")},
-				UsageText: "wring gauge list --place toolroom", Action: run(runGaugeList)},
-			{Name: "show", Usage: "show one gauge", ArgsUsage: "GAUGE", UsageText: "wring gauge show MIC-014", Action: run(runGaugeShow)},
+				UsageText: "wring gauge list --place toolroom", Action: reading(e, runGaugeList)},
+			{Name: "show", Usage: "show one gauge", ArgsUsage: "GAUGE", UsageText: "wring gauge show MIC-014", Action: reading(e, runGaugeShow)},
 			{Name: "amend", Usage: "correct or change a gauge's record, with the reason", ArgsUsage: "GAUGE",
 				UsageText: `wring gauge amend MIC-014 --place "bench 3" --reason "moved with the lathe"`,
-				Flags:     append(gaugeFlags(), text("reason", "TEXT", "of the change (wanted)")), Action: run(runGaugeAmend)},
+				Flags:     append(gaugeFlags(), text("reason", "TEXT", "of the change (wanted)")), Action: entering(e, runGaugeAmend)},
 			{Name: "status", Usage: "say what a gauge may be used for, with the reason", ArgsUsage: "GAUGE STATUS",
 				UsageText: `wring gauge status MIC-014 quarantined --reason "dropped"`,
 				Flags:     []cli.Flag{text("reason", "TEXT", "of the change (wanted)"), text("date", "DATE", "from which it holds (today)")},
-				Action:    run(runGaugeStatus)},
+				Action:    entering(e, runGaugeStatus)},
 		},
 	}
 }
@@ -41,6 +39,10 @@ func newGauge(e env) *cli.Command {
 func runGaugeAdd(d desk, c *cli.Context) error {
 	w, err := words(c, "GAUGE")
 	if err != nil {
+		return err
+	}
+	if err := wanted(c, "gauge add", map[string]string{"kind": "one of " + quotedList(calib.Kinds()),
+		"range": "its low and high end, as 0..25", "resolution": "the size of one step, as 0.001"}, "kind", "range", "resolution"); err != nil {
 		return err
 	}
 	var seq uint64
@@ -54,7 +56,7 @@ func runGaugeAdd(d desk, c *cli.Context) error {
 		if err := gaugeFrom(c, &g); err != nil {
 			return err
 		}
-		if err := first(d.shape.Check(g), g.Sound()); err != nil {
+		if err := gaugeStands(d, tx, g); err != nil {
 			return err
 		}
 		head, err := tx.AddGauge(g)
@@ -64,7 +66,24 @@ func runGaugeAdd(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return line(d.Out, "%s", keptLine(seq, "%s, %s %s to %s, is in service", g.ID, g.Kind, g.Low, g.High))
+	return d.kept(seq, "%s, %s %s to %s, is in service", g.ID, g.Kind, g.Low, g.High)
+}
+
+// gaugeStands holds a gauge's record to its form, and to the plan it names.
+func gaugeStands(d desk, tx *registry.Tx, g calib.Gauge) error {
+	if err := first(d.shape.Check(g), g.Sound()); err != nil || g.Plan == "" {
+		return err
+	}
+	p, err := tx.Plan(g.Plan, 0)
+	return first(err, planFits(p.Plan, g))
+}
+
+// planFits refuses a plan that is for another kind of gauge.
+func planFits(p calib.Plan, g calib.Gauge) error {
+	if p.Name != "" && p.Kind != g.Kind {
+		return fmt.Errorf("plan %s: is for the kind %s, and %s is of the kind %s; want a plan for its kind", p.Name, p.Kind, g.ID, g.Kind)
+	}
+	return nil
 }
 
 func runGaugeList(d desk, c *cli.Context) error {
@@ -79,7 +98,7 @@ func runGaugeList(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	var list []registry.GaugeState
+	list := []registry.GaugeState{}
 	err = d.view(func(tx *registry.Tx) error {
 		return tx.Gauges(func(s registry.GaugeState) error {
 			if matches(s.Gauge.Place, c.String("place")) && matches(string(s.Gauge.Kind), string(kind)) && matches(string(s.Status), string(status)) {
@@ -91,20 +110,28 @@ func runGaugeList(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return d.answer(list, func(out io.Writer) error { return gaugeTable(list).Write(out) })
+	return d.answer(list, func(out io.Writer) error {
+		if len(list) == 0 {
+			return line(out, "no gauge that fits; wring gauge add enters one")
+		}
+		return gaugeTable(list).Write(out)
+	})
 }
 
 // matches holds a field to a filter; an empty filter lets everything through.
 func matches(field, filter string) bool { return filter == "" || strings.EqualFold(field, filter) }
 
+// gaugeTable says of each gauge what it is, where, whether it may be used and
+// when it is due.
 func gaugeTable(list []registry.GaugeState) screen.Table {
-	t := screen.Table{Columns: []screen.Column{{Title: "gauge"}, {Title: "kind"}, {Title: "range"}, {Title: "place"}, {Title: "status"}, {Title: "last check"}, {Title: "verdict"}, {Title: "due"}}}
+	t := screen.Table{Columns: []screen.Column{{Title: "gauge"}, {Title: "kind", Wrap: true}, {Title: "range"}, {Title: "place", Wrap: true},
+		{Title: "status", Wrap: true}, {Title: "due"}}}
 	for _, s := range list {
-		last, verdict := "never", ""
-		if s.Last != nil {
-			last, verdict = s.Last.Date.String(), string(s.Last.Verdict)
+		due := s.Due.String()
+		if s.Last == nil {
+			due = "unchecked"
 		}
-		t.Add(s.Gauge.ID, string(s.Gauge.Kind), rangeOf(s.Gauge), s.Gauge.Place, string(s.Status), last, verdict, s.Due.String())
+		t.Add(s.Gauge.ID, string(s.Gauge.Kind), rangeOf(s.Gauge), s.Gauge.Place, string(s.Status), due)
 	}
 	return t
 }
@@ -177,6 +204,9 @@ func runGaugeStatus(d desk, c *cli.Context) error {
 	if change.Date, err = date(c, "date", d.today()); err != nil {
 		return err
 	}
+	if change.Date.After(d.today()) {
+		return usagef("--date %s: lies ahead of today, %s; want the day from which it holds", change.Date, d.today())
+	}
 	if change.Reason == "" {
 		return usagef("gauge status: --reason is missing; want why the status changes")
 	}
@@ -192,7 +222,7 @@ func runGaugeStatus(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return line(d.Out, "%s", keptLine(seq, "%s is %s from %s", change.Gauge, change.Status, change.Date))
+	return d.kept(seq, "%s is %s from %s", change.Gauge, change.Status, change.Date)
 }
 
 func statusWord(given string) (calib.Status, error) {

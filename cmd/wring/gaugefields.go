@@ -152,7 +152,7 @@ func runGaugeAmend(d desk, c *cli.Context) error {
 		if err := gaugeFrom(c, &a.Gauge); err != nil {
 			return err
 		}
-		if err := first(d.shape.Check(a.Gauge), a.Gauge.Sound()); err != nil {
+		if err := gaugeStands(d, tx, a.Gauge); err != nil {
 			return err
 		}
 		a.Changes = changes(old, registry.GaugeState{Gauge: a.Gauge})
@@ -163,7 +163,7 @@ func runGaugeAmend(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return line(d.Out, "%s", keptLine(seq, "%s amended: %s", w[0], changeText(a.Changes)))
+	return d.kept(seq, "%s amended: %s", w[0], changeText(a.Changes))
 }
 
 // changes compares two records of a gauge field by field, as they are printed.
@@ -185,7 +185,11 @@ func changeText(list []registry.Change) string {
 		if was == "" {
 			was = "nothing"
 		}
-		out = append(out, ch.Field+" "+was+" → "+ch.New)
+		now := ch.New
+		if now == "" {
+			now = "nothing"
+		}
+		out = append(out, ch.Field+": "+was+" → "+now)
 	}
 	return strings.Join(slices.Clip(out), "; ")
 }

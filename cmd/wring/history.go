@@ -13,6 +13,7 @@ import (
 	"example.org/wring/cmd/internal/screen"
 	"example.org/wring/registry"
 	"example.org/wring/registry/journal"
+	"example.org/wring/uncertainty/unit"
 )
 
 func newHistory(e env) *cli.Command {
@@ -21,7 +22,7 @@ func newHistory(e env) *cli.Command {
 		Usage:     "everything that happened to a gauge, newest last",
 		ArgsUsage: "GAUGE",
 		UsageText: "wring history MIC-014",
-		Action:    func(c *cli.Context) error { return runHistory(deskOf(e, c), c) },
+		Action:    reading(e, runHistory),
 	}
 }
 
@@ -46,8 +47,12 @@ func runHistory(d desk, c *cli.Context) error {
 	var list []historyAnswer
 	err = d.view(func(tx *registry.Tx) error {
 		entries, err := tx.Entries(w[0])
+		if err != nil {
+			return err
+		}
+		s, err := tx.Gauge(w[0])
 		for _, e := range entries {
-			a, err := tell(e)
+			a, err := tell(tx, s.Gauge.ReadIn(), e)
 			if err != nil {
 				return err
 			}
@@ -59,24 +64,26 @@ func runHistory(d desk, c *cli.Context) error {
 		return err
 	}
 	return d.answer(list, func(out io.Writer) error {
-		t := screen.Table{Columns: []screen.Column{{Title: "entry", Align: screen.Right}, {Title: "entered, UTC"}, {Title: "person"}, {Title: "stated for"}, {Title: "what"}}}
+		t := screen.Table{Columns: []screen.Column{{Title: "entry", Align: screen.Right}, {Title: "entered"}, {Title: "stated for"}, {Title: "by"}, {Title: "what", Wrap: true}}}
 		for _, a := range list {
-			stated := a.Date.String() + yes(a.Late, " late", "")
-			t.Add(strconv.FormatUint(a.Entry, 10), a.At.Format("2006-01-02 15:04"), a.Person, stated, a.Text)
+			t.Add(strconv.FormatUint(a.Entry, 10), a.At.Format(time.DateOnly), a.Date.String(), a.Person, a.Text+yes(a.Late, "; entered late", ""))
 		}
 		return t.Write(out)
 	})
 }
 
-// tell says in one line what an entry holds.
-func tell(e journal.Entry) (historyAnswer, error) {
+// tell says in one line what an entry holds, sizes in the gauge's unit.
+func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) {
 	a := historyAnswer{Entry: e.Seq, At: e.At, Person: e.Person, Kind: e.Kind, Program: e.Program, Payload: e.Payload}
 	var err error
 	switch e.Kind {
 	case registry.KindGauge:
 		var g calib.Gauge
 		err = json.Unmarshal(e.Payload, &g)
-		a.Text = fmt.Sprintf("registered: %s, %s, plan %s", g.Kind, rangeOf(g), g.Plan)
+		a.Text = fmt.Sprintf("registered: %s, %s", g.Kind, rangeOf(g))
+		if g.Plan != "" {
+			a.Text += ", plan " + g.Plan
+		}
 	case registry.KindAmendment:
 		var m registry.Amendment
 		err = json.Unmarshal(e.Payload, &m)
@@ -87,8 +94,11 @@ func tell(e journal.Entry) (historyAnswer, error) {
 		a.Date, a.Text = s.Date, "is "+string(s.Status)+" ("+s.Reason+")"
 	case registry.KindCheck:
 		var k registry.KeptCheck
-		err = json.Unmarshal(e.Payload, &k)
-		a.Date, a.Text = k.Check.Date, checkText(k)
+		if err = json.Unmarshal(e.Payload, &k); err != nil {
+			return a, err
+		}
+		a.Date = k.Check.Date
+		a.Text, err = checkText(tx, u, k)
 	default:
 		a.Text = e.Kind
 	}
@@ -97,20 +107,23 @@ func tell(e journal.Entry) (historyAnswer, error) {
 }
 
 // checkText says verdict and worst point: the one that uses most of its limit.
-func checkText(k registry.KeptCheck) string {
+func checkText(tx *registry.Tx, u unit.Unit, k registry.KeptCheck) (string, error) {
+	plan, err := tx.Plan(k.Check.Plan, k.Check.Revision)
+	if err != nil {
+		return "", err
+	}
 	worst := k.Result.Points[0]
 	for _, p := range k.Result.Points {
 		if p.Error.Abs().Mul(worst.Limit).Cmp(worst.Error.Abs().Mul(p.Limit)) > 0 {
 			worst = p
 		}
 	}
-	text := fmt.Sprintf("checked %s by %s, plan %s revision %d: %s; largest %s of ±%s µm at %s mm",
-		k.Check.Stage, k.Check.Person, k.Check.Plan, k.Check.Revision, k.Result.Verdict,
-		um(worst.Error.Float()), strconv.FormatFloat(worst.Limit.Float()*micrometres, 'g', 4, 64), worst.Nominal.Shortest())
+	e, expanded, _ := inUnit(u, worst, plan.Plan.Digits)
+	text := fmt.Sprintf("checked %s by %s: %s; largest error %s, U %s, limit ±%s %s at %s %s; plan %s revision %d",
+		k.Check.Stage, k.Check.Person, k.Result.Verdict, e, expanded, u.From(worst.Limit).Shortest(), u.Symbol(),
+		u.From(worst.Nominal).Shortest(), u.Symbol(), k.Check.Plan, k.Check.Revision)
 	for _, f := range k.Result.Findings {
 		text += "; marked: " + string(f.Gate)
 	}
-	return text
+	return text, nil
 }
-
-func um(mm float64) string { return strconv.FormatFloat(mm*micrometres, 'f', 1, 64) }

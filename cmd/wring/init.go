@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"errors"
-	"fmt"
 
 	"github.com/urfave/cli/v2"
 
@@ -32,7 +31,7 @@ func newInit(e env) *cli.Command {
 			text("gravity", "G", "as measured on the site, in m/s²"),
 			text("gravity-expanded", "U", "of it, k = 2, in m/s²"),
 		},
-		Action: func(c *cli.Context) error { return runInit(deskOf(e, c), c) },
+		Action: entering(e, runInit),
 	}
 }
 
@@ -44,8 +43,8 @@ func runInit(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if d.person == "" {
-		return usagef("nobody is named; want --as PERSON")
+	if err := d.named(); err != nil {
+		return err
 	}
 	err = registry.Create(d.registry, house, d.hand())
 	if errors.Is(err, registry.ErrExists) {
@@ -54,7 +53,11 @@ func runInit(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return line(d.Out, "%s: a new registry of %s; next: wring plan add --preset, wring standard add, wring gauge add", d.registry, house.Organisation)
+	const firstEntry = 1
+	if d.json {
+		return d.kept(firstEntry, "%s: a new registry of %s", d.registry, house.Organisation)
+	}
+	return line(d.Out, "%s: a new registry of %s\nnext: wring plan add --preset PLAN, wring standard add, wring gauge add", d.registry, house.Organisation)
 }
 
 func houseOf(d desk, c *cli.Context) (calib.House, error) {
@@ -126,9 +129,4 @@ func placeOf(c *cli.Context, h *calib.House) error {
 		return usagef("--gravity and --gravity-expanded go together; want both or neither")
 	}
 	return nil
-}
-
-// keptLine is how every command that enters something says so.
-func keptLine(seq uint64, format string, args ...any) string {
-	return fmt.Sprintf("entry %d: ", seq) + fmt.Sprintf(format, args...)
 }

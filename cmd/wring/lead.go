@@ -4,11 +4,14 @@ import (
 	"bufio"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/length"
 	"example.org/wring/calib/sheet"
+	"example.org/wring/cmd/internal/screen"
+	"example.org/wring/registry"
 	"example.org/wring/uncertainty/unit"
 )
 
@@ -18,42 +21,100 @@ var errEnded = errors.New("the input ended before the check was whole; want ever
 // errLeft is returned when the person leaves.
 var errLeft = errors.New("left before the check was whole")
 
+// errBack is returned when a reading is taken back where there is none.
+var errBack = errors.New("nothing to take back")
+
 const leadHelp = `  one reading a line, as keyed or as the gauge types it; a unit may follow
   u  take back the last reading     ?  this help     q  leave, nothing is kept`
 
 // A leader asks point by point. It holds no registry open.
 type leader struct {
 	desk
-	in *bufio.Scanner
-	p  *preparation
+	in   *bufio.Scanner
+	p    *preparation
+	told map[string]bool // marks that were said already
 }
 
-// lead asks for what the sheet still lacks: standards, temperature, zero, and
-// the readings at each of the plan's points.
+// lead asks for what is still lacking: standards, temperature, zero, and the
+// readings at each of the plan's points. What is known to be wrong is said
+// before it asks anything.
 func lead(d desk, p *preparation) error {
-	if err := p.named(); err != nil {
-		return err
-	}
-	l := leader{desk: d, in: bufio.NewScanner(d.In), p: p}
+	l := leader{desk: d, in: bufio.NewScanner(d.In), p: p, told: map[string]bool{}}
 	p.answers = l.in
-	l.say("%s, %s, by plan %s revision %d; %s", p.gauge.ID, p.gauge.Kind, p.plan.Name, p.plan.Revision, p.sheet.Date.Text)
-	l.say("%s", leadHelp)
-	if err := l.temperature(); err != nil {
-		return err
-	}
-	if p.plan.Zero != calib.ZeroNone {
-		zero, err := l.readings("zero", 1, p.gauge.Low)
-		if err != nil {
+	named := len(p.sheet.Standards) > 0
+	var marks []calib.Finding
+	if named {
+		var err error
+		if marks, err = p.rehearse(); err != nil {
 			return err
 		}
-		p.sheet.Zero = zero
 	}
-	for _, at := range p.plan.Points {
-		if err := l.point(at); err != nil {
+	l.say("%s, %s, by plan %s revision %d; %s", p.gauge.ID, p.gauge.Kind, p.plan.Name, p.plan.Revision, p.sheet.Date.Text)
+	l.say("%s", leadHelp)
+	l.tell(marks)
+	steps := []func() error{l.temperature, l.zero, l.points}
+	if !named {
+		steps = slices.Insert(steps, 0, l.standards)
+	}
+	for _, step := range steps {
+		if err := step(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// standards offers what the registry knows where no standard is named.
+func (l *leader) standards() error {
+	var known []string
+	if err := l.view(func(tx *registry.Tx) error {
+		return tx.Standards(func(s registry.StandardState) error {
+			if s.Standard.Kind.OfLength() || s.Standard.Kind == calib.Thermometer {
+				known = append(known, s.Standard.ID+" ("+string(s.Standard.Kind)+")")
+			}
+			return nil
+		})
+	}); err != nil {
+		return err
+	}
+	if len(known) == 0 {
+		return errors.New("no standard is in the registry; want one by wring standard add, with its certificate")
+	}
+	l.paragraph("standards here: " + strings.Join(known, ", "))
+	for {
+		typed, err := l.ask("blocks and thermometer used, with a blank between:")
+		if err != nil {
+			return err
+		}
+		marks, err := l.take(strings.Fields(strings.NewReplacer(",", " ", "+", " ").Replace(typed)))
+		if err == nil {
+			l.tell(marks)
+			return nil
+		}
+		l.paragraph("  " + err.Error())
+	}
+}
+
+// take lets the check rest on the standards that were named.
+func (l *leader) take(ids []string) ([]calib.Finding, error) {
+	l.p.sheet.Standards = nil
+	for _, id := range ids {
+		l.p.sheet.Standards = append(l.p.sheet.Standards, sheet.Field{Text: id})
+	}
+	if err := l.view(func(tx *registry.Tx) error { return l.p.lookUp(tx, l.p.gauge.ID) }); err != nil {
+		return nil, err
+	}
+	return l.p.rehearse()
+}
+
+// tell says once what will be marked.
+func (l *leader) tell(marks []calib.Finding) {
+	for _, f := range marks {
+		if text := findingText(f); !l.told[text] {
+			l.told[text] = true
+			l.paragraph("will be marked: " + text)
+		}
+	}
 }
 
 // named refuses before the first reading where no block set is named: a person
@@ -69,12 +130,16 @@ func (p *preparation) named() error {
 
 func (l *leader) say(format string, args ...any) { fmt.Fprintf(l.Err, format+"\n", args...) }
 
+// paragraph says what may be longer than a line.
+func (l *leader) paragraph(text string) { _ = screen.Paragraph(l.Err, text, "  ") }
+
 // ask returns the next line typed at a prompt. Prompts go to standard error,
 // so that what is printed stays clean.
 func (l *leader) ask(prompt string) (string, error) {
 	for {
 		fmt.Fprint(l.Err, prompt+" ")
 		if !l.in.Scan() {
+			l.say("")
 			if err := l.in.Err(); err != nil {
 				return "", err
 			}
@@ -84,7 +149,7 @@ func (l *leader) ask(prompt string) (string, error) {
 		case "":
 		case "?":
 			l.say("%s", leadHelp)
-		case "q":
+		case "q", "Q":
 			return "", errLeft
 		default:
 			return typed, nil
@@ -102,44 +167,88 @@ func (l *leader) temperature() error {
 		if err != nil {
 			return err
 		}
-		if _, err := unit.Parse(typed, unit.Temperature, celsius); err != nil {
-			l.say("  %s", err)
-			continue
+		_, err = unit.Parse(typed, unit.Temperature, celsius)
+		if err == nil {
+			l.p.sheet.Temperature = sheet.Field{Text: typed}
+			var marks []calib.Finding
+			if marks, err = l.p.rehearse(); err == nil {
+				l.tell(marks)
+				return nil
+			}
+			l.p.sheet.Temperature = sheet.Field{}
 		}
-		l.p.sheet.Temperature = sheet.Field{Text: typed}
-		return nil
+		l.paragraph("  " + err.Error())
 	}
 }
 
-// point shows the blocks of one point and takes its readings.
-func (l *leader) point(at unit.Quantity) error {
-	stack, err := length.Propose(at, l.p.sets)
-	if err != nil {
+func (l *leader) zero() error {
+	if l.p.plan.Zero == calib.ZeroNone {
+		return nil
+	}
+	l.say("zero, at %s", l.p.gauge.Low)
+	for {
+		zero, err := l.readings("zero", 1, l.p.gauge.Low, nil)
+		if errors.Is(err, errBack) {
+			l.say("  nothing to take back")
+			continue
+		}
+		l.p.sheet.Zero = zero
 		return err
 	}
-	if own, ok := l.p.overridden(at); ok {
-		l.say("%s  blocks %s, your own", at, own)
-	} else {
-		l.say("%s  blocks %s", at, stackText(stack))
+}
+
+// points takes the readings of one point after the other. Taking back at a
+// point without readings goes back to the last reading of the one before.
+func (l *leader) points() error {
+	var got []sheet.Field // readings of the point that is open
+	for n := 0; n < len(l.p.plan.Points); {
+		at := l.p.plan.Points[n]
+		l.blocks(at)
+		readings, err := l.readings(at.String(), l.p.plan.Readings, at, got)
+		switch {
+		case errors.Is(err, errBack) && n == 0:
+			l.say("  nothing to take back")
+			got = nil
+		case errors.Is(err, errBack):
+			n--
+			got = l.p.sheet.Points[n].Readings
+			got = got[:len(got)-1]
+			l.p.sheet.Points = l.p.sheet.Points[:n]
+		case err != nil:
+			return err
+		default:
+			row := sheet.PointRow{At: sheet.Field{Text: at.String()}, Readings: readings}
+			l.p.sheet.Points = append(l.p.sheet.Points, row)
+			l.say("  %s", l.p.soFar(row))
+			n, got = n+1, nil
+		}
 	}
-	readings, err := l.readings(at.String(), l.p.plan.Readings, at)
-	if err != nil {
-		return err
-	}
-	l.p.sheet.Points = append(l.p.sheet.Points, sheet.PointRow{At: sheet.Field{Text: at.String()}, Readings: readings})
 	return nil
 }
 
-// readings takes n readings, each looked at as it comes.
-func (l *leader) readings(name string, n int, about unit.Quantity) ([]sheet.Field, error) {
-	var got []sheet.Field
+func (l *leader) blocks(at unit.Quantity) {
+	if own, ok := l.p.overridden(at); ok {
+		_, stack, _ := strings.Cut(own, "=")
+		l.say("%s  blocks %s, your own", at, stack)
+	} else if stack, err := length.Propose(at, l.p.sets); err == nil { // rehearsed: there is one
+		l.say("%s  blocks %s", at, stackText(stack))
+	}
+}
+
+// readings takes what is lacking to n readings, each looked at as it comes. It
+// returns errBack where one is taken back and there is none.
+func (l *leader) readings(name string, n int, about unit.Quantity, got []sheet.Field) ([]sheet.Field, error) {
 	for len(got) < n {
 		typed, err := l.ask(fmt.Sprintf("  %s, reading %d of %d:", name, len(got)+1, n))
 		if err != nil {
 			return nil, err
 		}
-		if typed == "u" {
-			got = got[:max(0, len(got)-1)]
+		if strings.EqualFold(typed, "u") {
+			if len(got) == 0 {
+				return nil, errBack
+			}
+			l.say("  %s taken back", got[len(got)-1].Text)
+			got = got[:len(got)-1]
 			continue
 		}
 		q, err := parseLength(typed, l.p.gauge)
@@ -147,7 +256,7 @@ func (l *leader) readings(name string, n int, about unit.Quantity) ([]sheet.Fiel
 			err = l.believe(q, about)
 		}
 		if err != nil {
-			l.say("  %s", err)
+			l.paragraph("  " + err.Error())
 			continue
 		}
 		got = append(got, sheet.Field{Text: typed})
@@ -165,16 +274,26 @@ func (l *leader) believe(q, about unit.Quantity) error {
 	return fmt.Errorf("%s on %s is off by more than the believable ±%s; read it again", q, about, most)
 }
 
-// agrees asks whether the result that was shown shall be kept.
-func agrees(d desk, p *preparation) bool {
+// agrees asks whether the result that was shown shall be kept. The end of the
+// input is no answer.
+func agrees(d desk, p *preparation) (bool, error) {
 	l := leader{desk: d, in: p.answers, p: p}
 	for {
 		typed, err := l.ask("keep it? (yes or no)")
-		switch {
-		case err != nil || typed == "no" || typed == "n":
-			return false
-		case typed == "yes" || typed == "y":
-			return true
+		if errors.Is(err, errLeft) {
+			return false, nil
+		}
+		if errors.Is(err, errEnded) {
+			return false, errors.New("the input ended before it was said whether to keep the check; want yes or no")
+		}
+		if err != nil {
+			return false, err
+		}
+		switch strings.ToLower(typed) {
+		case "yes", "y":
+			return true, nil
+		case "no", "n":
+			return false, nil
 		}
 	}
 }
@@ -191,31 +310,13 @@ func parseLength(text string, g calib.Gauge) (unit.Quantity, error) {
 	return unit.Parse(text, unit.Length, g.ReadIn())
 }
 
-// overridden returns the stack that --blocks names for a point, as typed.
+// overridden returns the option --blocks that names a point, as typed.
 func (p *preparation) overridden(at unit.Quantity) (string, bool) {
 	for _, o := range p.overrides {
-		point, stack, _ := strings.Cut(o, "=")
+		point, _, _ := strings.Cut(o, "=")
 		if q, err := parseLength(point, p.gauge); err == nil && q.Same(at) {
-			return stack, true
+			return o, true
 		}
 	}
 	return "", false
-}
-
-// holder returns the standard that holds a block of that size, the first named
-// if none does, which is then said with its name.
-func (p *preparation) holder(size unit.Quantity) string {
-	id := ""
-	for _, s := range p.sets {
-		if !s.Standard.Kind.OfLength() {
-			continue
-		}
-		if _, ok := s.Certificate.Find(size.Inner()); ok {
-			return s.Standard.ID
-		}
-		if id == "" {
-			id = s.Standard.ID
-		}
-	}
-	return id
 }

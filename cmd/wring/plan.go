@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"strconv"
 
@@ -15,9 +16,6 @@ import (
 )
 
 func newPlan(e env) *cli.Command {
-	run := func(f func(desk, *cli.Context) error) cli.ActionFunc {
-		return func(c *cli.Context) error { return f(deskOf(e, c), c) }
-	}
 	return &cli.Command{
 		Name:  "plan",
 		Usage: "how a kind of gauge is checked and judged: add, list, show",
@@ -25,11 +23,11 @@ func newPlan(e env) *cli.Command {
 			{Name: "add", Usage: "enter a plan from a file or a preset; a name that is there gets a new revision", ArgsUsage: "[FILE]",
 				UsageText: "wring plan add --preset micrometer-0-25   or   wring plan add my-plan.toml",
 				Flags: []cli.Flag{text("preset", "NAME", "of a built-in plan, see wring plan list --presets"),
-					text("name", "NAME", "under which it is kept, if not its own")}, Action: run(runPlanAdd)},
+					text("name", "NAME", "under which it is kept, if not its own")}, Action: entering(e, runPlanAdd)},
 			{Name: "list", Usage: "list the plans", UsageText: "wring plan list --presets",
-				Flags: []cli.Flag{switchOn("presets", "list the built-in plans instead")}, Action: run(runPlanList)},
+				Flags: []cli.Flag{switchOn("presets", "list the built-in plans instead")}, Action: reading(e, runPlanList)},
 			{Name: "show", Usage: "show a plan in the form that plan add reads", ArgsUsage: "PLAN", UsageText: "wring plan show micrometer-0-25 > mine.toml",
-				Flags: []cli.Flag{text("revision", "N", "to show, if not the newest"), switchOn("preset", "show a built-in plan")}, Action: run(runPlanShow)},
+				Flags: []cli.Flag{text("revision", "N", "to show, if not the newest"), switchOn("preset", "show a built-in plan")}, Action: reading(e, runPlanShow)},
 		},
 	}
 }
@@ -67,7 +65,7 @@ func runPlanAdd(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return line(d.Out, "%s", keptLine(kept.Entry, "plan %s, revision %d, %s", p.Name, kept.Plan.Revision, p.Title))
+	return d.kept(kept.Entry, "plan %s, revision %d, %s", p.Name, kept.Plan.Revision, p.Title)
 }
 
 // planStands looks at form and rule; the sheet was looked at when it was read.
@@ -94,7 +92,7 @@ func planFrom(d desk, preset, file string) (calib.Plan, error) {
 func presetPlan(name string) (calib.Plan, error) {
 	data, ok := limits.Preset(name)
 	if !ok {
-		return calib.Plan{}, usagef("preset %q: not built in; want one of %s", name, quotedList(limits.Presets()))
+		return calib.Plan{}, usagef("preset %q: not built in; wring plan list --presets shows those that are", name)
 	}
 	return sheet.ReadPlan("preset "+name, data)
 }
@@ -103,7 +101,7 @@ func runPlanList(d desk, c *cli.Context) error {
 	if _, err := words(c); err != nil {
 		return err
 	}
-	var list []calib.Plan
+	list := []calib.Plan{}
 	if c.Bool("presets") {
 		for _, name := range limits.Presets() {
 			p, err := presetPlan(name)
@@ -122,12 +120,28 @@ func runPlanList(d desk, c *cli.Context) error {
 		return err
 	}
 	return d.answer(list, func(out io.Writer) error {
-		t := screen.Table{Columns: []screen.Column{{Title: "plan"}, {Title: "rev.", Align: screen.Right}, {Title: "title"}, {Title: "points", Align: screen.Right}, {Title: "months", Align: screen.Right}, {Title: "rule"}}}
-		for _, p := range list {
-			t.Add(p.Name, strconv.Itoa(p.Revision), p.Title, strconv.Itoa(len(p.Points)), strconv.Itoa(p.IntervalMonths), ruleText(p.Rule))
+		if len(list) == 0 {
+			return line(out, "no plan yet; wring plan list --presets shows those built in")
 		}
-		return t.Write(out)
+		return planTable(list).Write(out)
 	})
+}
+
+func planTable(list []calib.Plan) screen.Table {
+	t := screen.Table{Columns: []screen.Column{{Title: "plan"}, {Title: "rev.", Align: screen.Right}, {Title: "title", Wrap: true},
+		{Title: "points", Align: screen.Right}, {Title: "months", Align: screen.Right}}}
+	for _, p := range list {
+		t.Add(p.Name, positive(p.Revision), p.Title, strconv.Itoa(len(p.Points)), positive(p.IntervalMonths))
+	}
+	return t
+}
+
+// positive writes a count, and nothing for one that there is none of.
+func positive(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return strconv.Itoa(n)
 }
 
 func ruleText(r calib.Rule) string {
@@ -167,6 +181,15 @@ func keptPlan(d desk, name, revision string) (calib.Plan, error) {
 		}
 	}
 	var kept registry.KeptPlan
-	err := d.view(func(tx *registry.Tx) (err error) { kept, err = tx.Plan(name, n); return err })
+	err := d.view(func(tx *registry.Tx) (err error) {
+		if kept, err = tx.Plan(name, n); err == nil || n == 0 {
+			return err
+		}
+		all, other := tx.Revisions(name)
+		if other == nil && len(all) > 0 {
+			return fmt.Errorf("plan %s: has no revision %d; its newest is %d", name, n, len(all))
+		}
+		return err
+	})
 	return kept.Plan, err
 }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 	"time"
@@ -36,15 +37,16 @@ func scripted() {
 	os.Exit(run(os.Args, e))
 }
 
-// furnish gives each script the clock, and the sheets and values that lie in
-// testdata/demo.
+// furnish gives each script the clock, and under testdata/demo the sheet and
+// the values of the demonstration's standards.
 func furnish(e *testscript.Env) error {
 	e.Setenv("WRING_TEST_CLOCK", scriptClock)
-	files, err := filepath.Glob("../../testdata/demo/*")
-	if err != nil || len(files) == 0 {
-		return fmt.Errorf("testdata/demo is empty: %v", err)
+	sheets, _ := filepath.Glob("../../testdata/demo/*")
+	values, _ := filepath.Glob("demo/*.csv")
+	if len(sheets) == 0 || len(values) == 0 {
+		return fmt.Errorf("%d sheets in testdata/demo and %d files of values in demo; want both", len(sheets), len(values))
 	}
-	for _, f := range files {
+	for _, f := range slices.Concat(sheets, values) {
 		if err := copyFile(f, filepath.Join(e.WorkDir, "testdata", "demo", filepath.Base(f))); err != nil {
 			return err
 		}

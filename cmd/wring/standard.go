@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"io"
-	"os"
 	"strconv"
 
 	"github.com/urfave/cli/v2"
@@ -16,9 +15,6 @@ import (
 )
 
 func newStandard(e env) *cli.Command {
-	run := func(f func(desk, *cli.Context) error) cli.ActionFunc {
-		return func(c *cli.Context) error { return f(deskOf(e, c), c) }
-	}
 	return &cli.Command{
 		Name:  "standard",
 		Usage: "what gauges are checked against: add, list, show, certificate",
@@ -31,10 +27,10 @@ func newStandard(e env) *cli.Command {
 					text("interval", "MONTHS", "from certificate to certificate"),
 					text("description", "TEXT", "in the workshop's words"), text("maker", "NAME", "of the standard"),
 					text("serial", "TEXT", "number"), text("place", "PLACE", "where it is kept"), text("owner", "NAME", "whose it is"),
-				}, materialFlags()...), Action: run(runStandardAdd)},
-			{Name: "list", Usage: "list the standards", UsageText: "wring standard list", Action: run(runStandardList)},
+				}, materialFlags()...), Action: entering(e, runStandardAdd)},
+			{Name: "list", Usage: "list the standards", UsageText: "wring standard list", Action: reading(e, runStandardList)},
 			{Name: "show", Usage: "show one standard with its certificates", ArgsUsage: "STANDARD", UsageText: "wring standard show GB-1 --values",
-				Flags: []cli.Flag{switchOn("values", "show the newest certificate's values too")}, Action: run(runStandardShow)},
+				Flags: []cli.Flag{switchOn("values", "show the newest certificate's values too")}, Action: reading(e, runStandardShow)},
 			{Name: "certificate", Usage: "enter a new certificate; its values count from its date on", ArgsUsage: "STANDARD",
 				UsageText: `wring standard certificate GB-1 --number 26-0417 --laboratory "Length laboratory" --route "accredited laboratory" --date 2026-02-03 --values gb-1.csv`,
 				Flags: []cli.Flag{
@@ -44,7 +40,7 @@ func newStandard(e env) *cli.Command {
 					text("date", "DATE", "of the calibration"), text("due", "DATE", "after which it does not count; else by the interval"),
 					text("values", "FILE", "of its rows in CSV: nominal, deviation or length, expanded, k, dof, grade, serial"),
 					text("remarks", "TEXT", "to keep with it"),
-				}, Action: run(runStandardCertificate)},
+				}, Action: entering(e, runStandardCertificate)},
 		},
 	}
 }
@@ -56,6 +52,9 @@ func runStandardAdd(d desk, c *cli.Context) error {
 	}
 	kind, err := choice(c, "kind", calib.StandardKinds())
 	if err != nil {
+		return err
+	}
+	if err := wanted(c, "standard add", map[string]string{"kind": "one of " + quotedList(calib.StandardKinds())}, "kind"); err != nil {
 		return err
 	}
 	s := calib.Standard{ID: w[0], Kind: kind, Grade: c.String("grade"), Description: c.String("description"),
@@ -75,14 +74,14 @@ func runStandardAdd(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return line(d.Out, "%s", keptLine(seq, "%s, %s; next: its certificate, wring standard certificate %s", s.ID, s.Kind, s.ID))
+	return d.kept(seq, "%s, %s; next: its certificate, wring standard certificate %s", s.ID, s.Kind, s.ID)
 }
 
 func runStandardList(d desk, c *cli.Context) error {
 	if _, err := words(c); err != nil {
 		return err
 	}
-	var list []registry.StandardState
+	list := []registry.StandardState{}
 	err := d.view(func(tx *registry.Tx) error {
 		return tx.Standards(func(s registry.StandardState) error { list = append(list, s); return nil })
 	})
@@ -90,7 +89,10 @@ func runStandardList(d desk, c *cli.Context) error {
 		return err
 	}
 	return d.answer(list, func(out io.Writer) error {
-		t := screen.Table{Columns: []screen.Column{{Title: "standard"}, {Title: "kind"}, {Title: "grade"}, {Title: "certificate"}, {Title: "of"}, {Title: "due"}, {Title: "values", Align: screen.Right}}}
+		if len(list) == 0 {
+			return line(out, "no standard yet; wring standard add enters one")
+		}
+		t := screen.Table{Columns: []screen.Column{{Title: "standard"}, {Title: "kind"}, {Title: "grade"}, {Title: "certificate", Wrap: true}, {Title: "of"}, {Title: "due"}, {Title: "values", Align: screen.Right}}}
 		for _, s := range list {
 			n := cmp.Or(s.Newest, &registry.CertificateHead{Number: "none"})
 			t.Add(s.Standard.ID, string(s.Standard.Kind), s.Standard.Grade, n.Number, n.Date.String(), n.Due.String(), strconv.Itoa(n.Values))
@@ -139,7 +141,7 @@ func writeStandard(out io.Writer, shown shownStandard, values bool) error {
 	if err != nil || len(shown.Certificates) == 0 {
 		return first(err, line(out, "no certificate yet"))
 	}
-	t := screen.Table{Columns: []screen.Column{{Title: "certificate"}, {Title: "date"}, {Title: "due"}, {Title: "laboratory"}, {Title: "route"}, {Title: "values", Align: screen.Right}, {Title: "entry", Align: screen.Right}}}
+	t := screen.Table{Columns: []screen.Column{{Title: "certificate"}, {Title: "date"}, {Title: "due"}, {Title: "laboratory", Wrap: true}, {Title: "route", Wrap: true}, {Title: "values", Align: screen.Right}, {Title: "entry", Align: screen.Right}}}
 	for _, k := range shown.Certificates {
 		cert := k.Certificate
 		t.Add(cert.Number, cert.Date.String(), cert.Due.String(), cert.Laboratory, string(cert.Route), strconv.Itoa(len(cert.Values)), strconv.FormatUint(k.Entry, 10))
@@ -175,7 +177,10 @@ func runStandardCertificate(d desk, c *cli.Context) error {
 	}); err != nil {
 		return err
 	}
-	if cert.Values, err = valuesFrom(c.String("values"), kind); err != nil {
+	if kind.OfLength() && c.String("values") == "" {
+		return usagef("standard certificate: --values is missing; want the rows of its certificate, or nominal and grade of each block where it states no values")
+	}
+	if cert.Values, err = valuesFrom(d, c.String("values"), kind); err != nil {
 		return err
 	}
 	if err := d.shape.Check(cert); err != nil {
@@ -190,7 +195,7 @@ func runStandardCertificate(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	return line(d.Out, "%s", keptLine(seq, "certificate %s of %s counts from %s on, %s", cert.Number, cert.Standard, cert.Date, plural(len(cert.Values), "value")))
+	return d.kept(seq, "certificate %s of %s counts from %s on, %s", cert.Number, cert.Standard, cert.Date, plural(len(cert.Values), "value"))
 }
 
 func certificateOf(d desk, c *cli.Context, id string) (calib.Certificate, error) {
@@ -218,18 +223,13 @@ func certificateOf(d desk, c *cli.Context, id string) (calib.Certificate, error)
 }
 
 // valuesFrom reads the rows of a certificate from a file; no file is no rows.
-func valuesFrom(name string, kind calib.StandardKind) ([]calib.Value, error) {
+func valuesFrom(d desk, name string, kind calib.StandardKind) ([]calib.Value, error) {
 	if name == "" {
 		return nil, nil
 	}
-	f, err := os.Open(name)
+	shown, data, err := d.readInput(name)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	data, err := readBounded(name, f)
-	if err != nil {
-		return nil, err
-	}
-	return sheet.ReadValues(name, data, kind, unit.Unit{})
+	return sheet.ReadValues(shown, data, kind, unit.Unit{})
 }
