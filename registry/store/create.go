@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"go.etcd.io/bbolt"
 )
@@ -25,7 +26,7 @@ const pageSize = 16 << 10
 //
 // It returns [ErrExists], [ErrDenied], [ErrMissing] when there is no such
 // folder, [ErrFull], or the error of first, unchanged.
-func Create(path string, writeOnce []string, first func(*Tx) error) (err error) {
+func Create(path string, writeOnce []string, first func(*Tx) error) error {
 	if _, err := os.Lstat(path); err == nil {
 		return about(path, ErrExists, "something has this name; want a new one")
 	}
@@ -37,13 +38,10 @@ func Create(path string, writeOnce []string, first func(*Tx) error) (err error) 
 	if err != nil {
 		return createFault(path, err)
 	}
-	temp := f.Name()
-	defer func() {
-		if e := os.Remove(temp); err == nil && e != nil && !errors.Is(e, fs.ErrNotExist) {
-			err = createFault(path, e)
-		}
-	}()
 	f.Close()
+	temp := f.Name()
+	// Deferred, for a panic of first too; after success it is gone already.
+	defer os.Remove(temp)
 	if err := fill(path, temp, writeOnce, first); err != nil {
 		return err
 	}
@@ -53,10 +51,20 @@ func Create(path string, writeOnce []string, first func(*Tx) error) (err error) 
 	if err := place(temp, path, os.Link); err != nil {
 		return err
 	}
-	if err := syncFolder(folder); err != nil {
+	if err := settle(folder, temp); err != nil {
+		os.Remove(path)
 		return createFault(path, err)
 	}
 	return nil
+}
+
+// settle removes the first name of the file, if it has two, and makes the
+// folder durable.
+func settle(folder, temp string) error {
+	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return syncFolder(folder)
 }
 
 // fill lays out temp and runs first in its first transaction.
@@ -119,7 +127,7 @@ func createFault(path string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return about(path, ErrMissing, "its folder is not there; want one that is")
-	case errors.Is(err, fs.ErrPermission):
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return about(path, ErrDenied, "%v; want a folder that can be written to", cause(err))
 	case isFull(err):
 		return about(path, ErrFull, "%v; want more of it", cause(err))

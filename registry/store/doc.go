@@ -16,8 +16,8 @@
 // before it and its own writes, nobody sees any of its writes before all of
 // them are durable on the disk, and when it returns an error none of them is
 // (one exception is named: [ErrUnconfirmed]). [Store.View] sees one committed
-// state from beginning to end. Many may view at once; a process that updates
-// keeps every other process out.
+// state from beginning to end. Many processes may have a registry open to read;
+// one that has it open to write keeps all others out until it closes.
 //
 // What [Tx] hands out is a copy: nothing points into the file.
 //

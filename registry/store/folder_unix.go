@@ -2,7 +2,11 @@
 
 package store
 
-import "os"
+import (
+	"errors"
+	"os"
+	"syscall"
+)
 
 // syncFolder makes the names in a folder durable, as fsync of a file does not.
 func syncFolder(folder string) error {
@@ -11,5 +15,9 @@ func syncFolder(folder string) error {
 		return err
 	}
 	defer f.Close()
-	return f.Sync()
+	// Some file systems have no fsync of a folder and say EINVAL (fsync(2)).
+	if err := f.Sync(); err != nil && !errors.Is(err, syscall.EINVAL) {
+		return err
+	}
+	return nil
 }

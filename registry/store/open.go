@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"sync"
+	"syscall"
 	"time"
 
 	"go.etcd.io/bbolt"
@@ -263,7 +264,7 @@ func readFault(path string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return about(path, ErrMissing, "no file has this name; want one made by init, or another path")
-	case errors.Is(err, fs.ErrPermission):
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return about(path, ErrDenied, "%v; want leave to open it", cause(err))
 	case isFull(err):
 		return about(path, ErrFull, "%v; want more of it", cause(err))

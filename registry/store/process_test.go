@@ -34,6 +34,13 @@ func child(what, path string) error {
 		return s.Close()
 	case "write for ever":
 		return writeEntries(path, 1<<30)
+	case "create for ever":
+		for i := 0; ; i++ {
+			if err := Create(fmt.Sprintf("%s-%d.wring", path, i), writeOnce(), putOne); err != nil {
+				return err
+			}
+			fmt.Println(i)
+		}
 	case "write 20":
 		return writeEntries(path, 20)
 	case "check":
@@ -173,6 +180,41 @@ func TestAKilledWriterLosesNothingItAcknowledged(t *testing.T) {
 		}
 	}
 	t.Logf("%d kills, %d entries, %d of them not acknowledged; none lost", *kills, acked, lastly)
+}
+
+// kill -9 in the middle of making registries: each has its name whole or not
+// at all.
+func TestAKilledCreateLeavesNoHalfRegistry(t *testing.T) {
+	rng := rand.New(rand.NewPCG(37, 41))
+	for i := range max(*kills/4, 1) {
+		folder := t.TempDir()
+		cmd, out, stop := spawn(t, "create for ever", filepath.Join(folder, "shop"))
+		line, err := out.ReadString('\n')
+		if err != nil {
+			t.Fatalf("kill %d: the child ended: %v", i, err)
+		}
+		time.Sleep(time.Duration(rng.IntN(8000)) * time.Microsecond)
+		if err := cmd.Process.Kill(); err != nil {
+			t.Fatal(err)
+		}
+		acked := 0
+		for ; err == nil; line, err = out.ReadString('\n') {
+			if strings.TrimSpace(line) != strconv.Itoa(acked) {
+				t.Fatalf("kill %d: the child says %q", i, line)
+			}
+			acked++
+		}
+		_ = stop()
+		made, err := filepath.Glob(filepath.Join(folder, "*.wring"))
+		if err != nil || len(made) < acked || len(made) > acked+1 {
+			t.Fatalf("kill %d: %d registries (%v), %d acknowledged", i, len(made), err, acked)
+		}
+		for _, path := range made {
+			if _, err := verify(path); err != nil {
+				t.Errorf("kill %d: %v", i, err)
+			}
+		}
+	}
 }
 
 func TestManyProcessesWriteOneChain(t *testing.T) {

@@ -164,6 +164,32 @@ func TestWhatTheSystemKeepsFromUsIsDenied(t *testing.T) {
 	alone(t, filepath.Dir(path), filepath.Base(path))
 }
 
+func TestADiskThatCannotBeWrittenToIsDenied(t *testing.T) {
+	folder := t.TempDir()
+	if err := syscall.Mount("tmpfs", folder, "tmpfs", 0, "size=1m"); err != nil {
+		t.Skipf("a small disk cannot be mounted here: %v", err)
+	}
+	t.Cleanup(func() {
+		if err := syscall.Unmount(folder, 0); err != nil {
+			t.Error(err)
+		}
+	})
+	path := filepath.Join(folder, "shop.wring")
+	if err := Create(path, nil, putOne); err != nil {
+		t.Fatal(err)
+	}
+	if err := syscall.Mount("tmpfs", folder, "tmpfs", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""); err != nil {
+		t.Fatal(err)
+	}
+	_, err := Open(path, Options{})
+	wants(t, err, ErrDenied)
+	wants(t, Create(path+"2", nil, putOne), ErrDenied)
+	closed(t, open(t, path, Options{ReadOnly: true}))
+	if _, err := verify(path); err != nil {
+		t.Error(err)
+	}
+}
+
 func TestAPipeIsNoRegistry(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "pipe")
 	if err := syscall.Mkfifo(path, 0o600); err != nil {

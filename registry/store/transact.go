@@ -100,16 +100,16 @@ func (s *Store) end(tx *Tx) {
 	}
 }
 
-// run calls fn, and takes up the panic by which a Tx reports damage.
+// run calls fn. Damage that was met goes before what fn returns, even if fn
+// caught the panic that tells of it.
 func run(tx *Tx, fn func(*Tx) error) (err error) {
 	defer func() {
-		switch p := recover().(type) {
-		case nil:
-		case found:
-			tx.store.note(p.err)
-			err = p.err
-		default:
+		p := recover()
+		if _, ours := p.(found); p != nil && !ours {
 			panic(p)
+		}
+		if tx.fault != nil {
+			err = tx.fault
 		}
 	}()
 	return fn(tx)

@@ -74,6 +74,9 @@ func TestUpdateThatWritesNothingTouchesNothing(t *testing.T) {
 	s := open(t, path, Options{})
 	before, _ := s.Stat()
 	update(t, s, func(tx *Tx) error { tx.Get(viewTree, []byte("x")); return nil })
+	update(t, s, func(tx *Tx) error {
+		return errors.Join(tx.Delete(viewTree, []byte("none")), tx.Delete("none", []byte("k")), tx.Drop("none"))
+	})
 	if after, err := s.Stat(); err != nil || after != before {
 		t.Errorf("stat %+v (%v), want %+v as before", after, err, before)
 	}

@@ -22,6 +22,7 @@ type Tx struct {
 	tx    *bbolt.Tx
 	write bool
 	dirty bool
+	fault error // what do panicked over
 
 	// walking counts the walks over each tree that are under way. bbolt's
 	// cursors miss keys when their tree is written to meanwhile.
@@ -38,14 +39,21 @@ func (tx *Tx) do(call func()) {
 		panic("store: transaction used after its function returned")
 	}
 	if damage := guard(tx.store.path, call); damage != nil {
-		panic(found{damage})
+		tx.leave(damage)
 	}
+}
+
+// leave gives up the transaction's function.
+func (tx *Tx) leave(fault error) {
+	tx.fault = fault
+	tx.store.note(fault)
+	panic(found{fault})
 }
 
 // read runs one call into bbolt that reads a tree.
 func (tx *Tx) read(tree string, call func(*bbolt.Bucket)) {
 	if err := tx.store.vetTree(tree); err != nil {
-		panic(found{err})
+		tx.leave(err)
 	}
 	tx.do(func() {
 		if b := tx.tx.Bucket([]byte(tree)); b != nil {
@@ -110,11 +118,11 @@ func (tx *Tx) Delete(tree string, key []byte) error {
 	}
 	var err error
 	tx.do(func() {
-		if b := tx.tx.Bucket([]byte(tree)); b != nil {
+		if b := tx.tx.Bucket([]byte(tree)); b != nil && b.Get(key) != nil {
 			err = b.Delete(key)
+			tx.dirty = true
 		}
 	})
-	tx.dirty = true
 	return err
 }
 
@@ -129,9 +137,9 @@ func (tx *Tx) Drop(tree string) error {
 	tx.do(func() {
 		if tx.tx.Bucket([]byte(tree)) != nil {
 			err = tx.tx.DeleteBucket([]byte(tree))
+			tx.dirty = true
 		}
 	})
-	tx.dirty = true
 	return err
 }
 
