@@ -46,8 +46,9 @@ func (s Shape) String() string {
 type Distribution struct {
 	shape Shape
 	scale float64 // u for normal and t, half-width a for the others; ≥ 0
-	extra float64 // k of an expanded uncertainty, beta of a trapezoid, half-width of a curvilinear limit
+	extra float64 // beta of a trapezoid, half-width of a curvilinear limit
 	dof   float64 // 0 stands for "exact" so that the zero value needs no care; ≥ 1 otherwise
+	wrong string  // what a constructor found wrong; empty otherwise
 }
 
 // Normal is a normal distribution of standard uncertainty u ≥ 0.
@@ -57,9 +58,9 @@ func Normal(u float64) Distribution { return Distribution{shape: ShapeNormal, sc
 // coverage factor k > 0, as a certificate states them: u = U/k (JCGM 100:2008, 4.3.3).
 func Expanded(U, k float64) Distribution {
 	if !(k > 0) || math.IsInf(k, 0) {
-		return Distribution{shape: ShapeNormal, scale: math.NaN(), extra: k}
+		return Distribution{shape: ShapeNormal, wrong: fmt.Sprintf("coverage factor k is %v; want one above zero", k)}
 	}
-	return Distribution{shape: ShapeNormal, scale: U / k, extra: k}
+	return Distribution{shape: ShapeNormal, scale: U / k}
 }
 
 // StudentT is a scaled t distribution: scale ≥ 0 is the GUM's standard uncertainty (s/√n of a
@@ -92,11 +93,13 @@ func Curvilinear(a, inexact float64) Distribution {
 
 // WithDoF returns d with nu degrees of freedom, nu ≥ 1 or +Inf for "exact".
 func (d Distribution) WithDoF(nu float64) Distribution {
-	d.dof = nu
-	if math.IsInf(nu, 1) {
+	switch {
+	case math.IsInf(nu, 1):
 		d.dof = 0
-	} else if nu == 0 {
-		d.dof = -1 // refused: 0 is taken by "exact"
+	case nu >= 1:
+		d.dof = nu
+	default:
+		d.wrong = fmt.Sprintf("degrees of freedom are %v; want at least 1", nu)
 	}
 	return d
 }
@@ -156,12 +159,10 @@ func (d Distribution) refusal() string {
 		name = "standard uncertainty"
 	}
 	switch {
-	case d.shape == ShapeNormal && d.extra != 0 && math.IsNaN(d.scale), d.shape == ShapeNormal && math.IsNaN(d.extra):
-		return fmt.Sprintf("coverage factor k is %v; want one above zero", d.extra)
+	case d.wrong != "":
+		return d.wrong
 	case !(d.scale >= 0) || math.IsInf(d.scale, 0):
 		return fmt.Sprintf("%s is %v; want a finite one, not below zero", name, d.scale)
-	case d.dof != 0 && !(d.dof >= 1):
-		return fmt.Sprintf("degrees of freedom are %v; want at least 1", math.Max(d.dof, 0))
 	case d.shape == ShapeTrapezoidal && !(d.extra >= 0 && d.extra <= 1):
 		return fmt.Sprintf("beta of the trapezoid is %v; want 0 to 1", d.extra)
 	case d.shape == ShapeCurvilinear && !(d.extra >= 0 && (d.extra < d.scale || d.extra == 0)):

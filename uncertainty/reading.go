@@ -1,6 +1,7 @@
 package uncertainty
 
 import (
+	"fmt"
 	"math"
 
 	"example.org/wring/uncertainty/stat"
@@ -24,7 +25,7 @@ func Readings(x []float64) (mean float64, d Distribution, err error) {
 // scale s/√n and the degrees of freedom of the pooled s (JCGM 100:2008, 4.2.4). n < 1 is refused on evaluation.
 func Pooled(s, dof float64, n int) Distribution {
 	if n < 1 {
-		return StudentT(math.NaN(), dof)
+		return Distribution{shape: ShapeT, wrong: fmt.Sprintf("mean of %d readings; want at least 1", n)}
 	}
 	return StudentT(s/math.Sqrt(float64(n)), dof)
 }
