@@ -222,7 +222,7 @@ func fixed(f float64, places int) string { return strconv.FormatFloat(f, 'f', pl
 
 // writeFoot says how to read the table, what was marked, and the verdict.
 func (a checkAnswer) writeFoot(out io.Writer) error {
-	text := fmt.Sprintf("\nref.: length of the blocks at the gauge's temperature. U: expanded uncertainty, coverage probability %s %%, %s coverage. MPE is the limit; p to conform: probability that the error lies within it.\nLimit: %s.\nRule: %s.",
+	text := fmt.Sprintf("\nref.: what the gauge ought to indicate, the length of the blocks corrected for temperature. U: expanded uncertainty, coverage probability %s %%, %s coverage. MPE is the limit; p to conform: probability that the error lies within it.\nLimit: %s.\nRule: %s.",
 		strconv.FormatFloat(a.Probability*100, 'g', 6, 64), a.result.Points[0].Method, a.LimitOrigin, a.Rule)
 	for _, f := range a.Findings {
 		text += "\nMarked: " + findingText(f) + "."

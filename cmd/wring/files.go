@@ -16,7 +16,7 @@ import (
 func readBounded(name string, r io.Reader) ([]byte, error) {
 	data, err := io.ReadAll(io.LimitReader(r, sheet.MaxSize+1))
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return nil, at(name, err)
 	}
 	if len(data) > sheet.MaxSize {
 		return nil, fmt.Errorf("%s: more than %d KiB; want a sheet that a person can have written", name, sheet.MaxSize/1024)
@@ -43,26 +43,45 @@ func (d desk) readInput(name string) (shown string, data []byte, err error) {
 func plainPathError(err error) error {
 	var p *os.PathError
 	if errors.As(err, &p) {
-		return fmt.Errorf("%s: %w", p.Path, p.Err)
+		return at(p.Path, err)
 	}
 	return err
+}
+
+// at puts what the system said of a file behind the name that a person knows
+// it by.
+func at(name string, err error) error {
+	var p *os.PathError
+	var l *os.LinkError
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &p):
+		err = p.Err
+	case errors.As(err, &l):
+		err = l.Err
+	}
+	return fmt.Errorf("%s: %w", name, err)
 }
 
 // writeWhole writes a file that is there whole or not at all: under another
 // name in the same folder, then renamed. Who may read it is the user's own
 // setting, as for any paper.
 func writeWhole(name string, data []byte) error {
+	if info, err := os.Stat(name); err == nil && info.IsDir() {
+		return fmt.Errorf("%s: is a folder; want the name of a file", name)
+	}
 	temp := filepath.Join(filepath.Dir(name), fmt.Sprintf(".%s.%d", filepath.Base(name), os.Getpid()))
 	f, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
-		return plainPathError(err)
+		return at(name, err)
 	}
 	defer os.Remove(temp) // gone already where all went well
 	_, err = f.Write(data)
 	if err := first(err, f.Sync(), f.Close()); err != nil {
-		return plainPathError(err)
+		return at(name, err)
 	}
-	return plainPathError(os.Rename(temp, name))
+	return at(name, os.Rename(temp, name))
 }
 
 // plural writes a number with its noun.

@@ -28,7 +28,8 @@ func programHelp(app *cli.App) string {
 // commands or options.
 func commandHelp(c *cli.Command, path string) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s - %s\n\nUSAGE:\n   %s", path, c.Usage, path)
+	head := screen.Wrap(path+" - "+c.Usage, screen.Width)
+	fmt.Fprintf(&b, "%s\n\nUSAGE:\n   %s", strings.Join(head, "\n"), path)
 	if len(c.Subcommands) > 0 {
 		b.WriteString(" COMMAND ...\n" + section("COMMANDS", meanings(c.Subcommands)))
 		return b.String()

@@ -92,7 +92,7 @@ func planFrom(d desk, preset, file string) (calib.Plan, error) {
 func presetPlan(name string) (calib.Plan, error) {
 	data, ok := limits.Preset(name)
 	if !ok {
-		return calib.Plan{}, usagef("preset %q: not built in; wring plan list --presets shows those that are", name)
+		return calib.Plan{}, usagef("--preset %q: not built in; wring plan list --presets shows those that are", name)
 	}
 	return sheet.ReadPlan("preset "+name, data)
 }

@@ -55,9 +55,6 @@ func prepareCheck(d desk, c *cli.Context, id string) (*preparation, error) {
 		return nil, err
 	}
 	overrule(d, c, p.sheet)
-	if s := p.sheet.Gauge; s.Given() && s.Text != id {
-		return nil, inSheet(p.sheet, s, fmt.Errorf("gauge %q: a sheet for another gauge; want one for %s", s.Text, id))
-	}
 	day, err := calib.ParseDate(p.sheet.Date.Text)
 	if err != nil {
 		return nil, inSheet(p.sheet, p.sheet.Date, err)
@@ -68,6 +65,9 @@ func prepareCheck(d desk, c *cli.Context, id string) (*preparation, error) {
 	p.day = day
 	if err := d.view(func(tx *registry.Tx) error { return p.lookUp(tx, id) }); err != nil {
 		return nil, err
+	}
+	if s := p.sheet.Gauge; s.Given() && s.Text != id {
+		return nil, inSheet(p.sheet, s, fmt.Errorf("gauge %q: a sheet for another gauge; want one for %s", s.Text, id))
 	}
 	return p, p.hasPoint("budget", c.String("budget"))
 }

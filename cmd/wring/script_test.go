@@ -2,10 +2,8 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -73,9 +71,14 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "../../testdata/script",
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits,
-			"same":  same,
-			"fill":  fill,
+			"exits":   exits,
+			"refuses": refuses,
+			"same":    same,
+			"fill":    fill,
+			"edit":    edit,
+			"field":   field,
+			"shop":    shop,
+			"narrow":  narrow,
 		},
 		Setup:               furnish,
 		RequireExplicitExec: true,
@@ -89,15 +92,7 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if err != nil || neg {
 		ts.Fatalf("usage: exits N prog args...")
 	}
-	got := 0
-	if err := ts.Exec(args[1], args[2:]...); err != nil {
-		var exit *exec.ExitError
-		if !errors.As(err, &exit) {
-			ts.Fatalf("%v", err)
-		}
-		got = exit.ExitCode()
-	}
-	if got != want {
+	if got := status(ts, args[1:]); got != want {
 		ts.Fatalf("exit status %d, want %d\n%s%s", got, want, ts.ReadFile("stdout"), ts.ReadFile("stderr"))
 	}
 }

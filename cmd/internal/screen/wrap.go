@@ -12,15 +12,17 @@ import (
 const Width = 80
 
 // Wrap breaks text at blanks into lines of at most width characters. A word
-// that is longer stands on a line of its own; a break in the text stays.
+// that is longer stands on a line of its own. Breaks and the blanks that begin
+// a paragraph stay.
 func Wrap(text string, width int) []string {
 	var out []string
 	for paragraph := range strings.SplitSeq(text, "\n") {
-		line := ""
+		lead := paragraph[:len(paragraph)-len(strings.TrimLeft(paragraph, " "))]
+		line := lead
 		for word := range strings.FieldsSeq(paragraph) {
 			switch {
-			case line == "":
-				line = word
+			case line == lead:
+				line += word
 			case length(line)+1+length(word) <= width:
 				line += " " + word
 			default:
