@@ -29,7 +29,7 @@ func (w *writing) method() []string {
 	p := w.in.Basis.Plan
 	text := fmt.Sprintf("Plan %s, revision %d: %s.", p.Name, p.Revision, strings.TrimSuffix(p.Title, "."))
 	if p.Method != "" {
-		text += " " + p.Method
+		text += " " + capital(strings.TrimSuffix(p.Method, ".")) + "."
 	}
 	return []string{text}
 }
@@ -79,7 +79,7 @@ func (w *writing) conformity() []string {
 	lines := []string{
 		"Limit: the maximum permissible error (MPE) in the table of results, from: " + p.Limit.Origin + ". " +
 			"The statement covers every test point listed, and no other property; the whole is judged by its worst point.",
-		fmt.Sprintf("Rule: %s (%s), fixed in revision %d of the plan before the check. %s", rule, rule.Source(), p.Revision, ruleWords(rule)),
+		fmt.Sprintf("Rule: %s (%s), fixed in revision %d of the plan before the check. %s", rule, source(rule), p.Revision, ruleWords(rule)),
 	}
 	return lines
 }

@@ -42,7 +42,7 @@ func (w *writing) outcome() Outcome {
 	}
 	o.Lines = append(o.Lines,
 		fmt.Sprintf("%s: %s.", count(len(k.Result.Points), "test point"), tally(k.Result)),
-		fmt.Sprintf("Limit of error (MPE): %s. Rule: %s (%s).", w.limits(k.Result), w.rule(), w.rule().Source()))
+		fmt.Sprintf("Limit of error (MPE): %s. Rule: %s (%s).", w.limits(k.Result), w.rule(), source(w.rule())))
 	n := 0
 	for _, k := range w.stages {
 		n += len(k.Result.Findings)
@@ -52,6 +52,9 @@ func (w *writing) outcome() Outcome {
 	}
 	return o
 }
+
+// source names a rule's clause as one piece, which a line must not part.
+func source(r conformity.Rule) string { return strings.ReplaceAll(r.Source(), " ", noBreak) }
 
 // limits says which limits the points were held to, from the narrowest to the
 // widest.

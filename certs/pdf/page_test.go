@@ -270,3 +270,66 @@ func TestAWordFitsTheWidthItWasMeasuredAt(t *testing.T) {
 		}
 	}
 }
+
+func TestPartsAreSetCloserWhereThatSavesASheetAndOnlyThere(t *testing.T) {
+	r, err := New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	saved, kept := 0, 0
+	for n := range 60 {
+		var parts []certs.Part
+		for range n {
+			parts = append(parts, certs.Statement{Title: "Scope", Paragraphs: []string{"A line."}})
+		}
+		d := plain(certs.A4, parts...)
+		wide, err := r.setWith(d, partSpace)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := r.set(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch {
+		case len(got) < len(wide):
+			saved++
+		case len(got) > len(wide):
+			t.Errorf("%d parts take %d pages set closer, %d as usual", n, len(got), len(wide))
+		case len(texts(got[0])) != len(texts(wide[0])):
+			t.Errorf("%d parts are set closer and save nothing", n)
+		default:
+			kept++
+		}
+	}
+	if saved == 0 || kept == 0 {
+		t.Errorf("%d documents were set closer and %d were not; want some of each", saved, kept)
+	}
+}
+
+// Wherever on a page a part begins: its rows come in twos at least, its notes
+// stay with a row, and what is short is not divided.
+func TestNothingIsTornFromWhatItBelongsTo(t *testing.T) {
+	for fill := range 70 {
+		filler := certs.Statement{Title: "Filler", Paragraphs: make([]string, fill)}
+		for i := range filler.Paragraphs {
+			filler.Paragraphs[i] = "A line."
+		}
+		pages := setPages(t, plain(certs.A4, filler, longTable(6, "x"), certs.List{Title: "Marks", Items: []string{"first", "second", "third"}}))
+		for i, p := range pages {
+			rows := 0
+			for n := 1; n <= 6; n++ {
+				rows += holds(p, fmt.Sprintf("row%d.0", n))
+			}
+			if rows == 1 {
+				t.Errorf("%d lines before: a row stands alone on page %d", fill, i+1)
+			}
+			if holds(p, "U: expanded uncertainty.") == 1 && rows == 0 {
+				t.Errorf("%d lines before: the note stands without a row on page %d", fill, i+1)
+			}
+			if holds(p, "Marks") == 1 && holds(p, "third") != 1 {
+				t.Errorf("%d lines before: a list of three is divided after page %d", fill, i+1)
+			}
+		}
+	}
+}

@@ -117,8 +117,12 @@ func squeezed(s string) string { return strings.Join(strings.Fields(s), "") }
 func TestEveryTextOfTheDocumentCanBeCopiedFromTheFile(t *testing.T) {
 	for _, paper := range []certs.Paper{certs.A4, certs.Letter} {
 		d := sample(paper)
-		d.Parts = append(d.Parts, certs.Statement{Title: "Symbols", Paragraphs: []string{"µ ± ° ≤ ≥ ν ² ³ Δ α σ √ × · − –"}})
-		copied := squeezed(tool(t, render(t, d), "pdftotext", "-raw", "FILE", "-"))
+		d.Parts = append(d.Parts, certs.Statement{Title: "Symbols", Paragraphs: []string{"µ ± ° ≤ ≥ ν ² ³ Δ α σ √ × · − –", "17.3\u00a0°C"}})
+		raw := tool(t, render(t, d), "pdftotext", "-raw", "FILE", "-")
+		if !strings.Contains(raw, "17.3 °C") || strings.Contains(raw, "\u00a0") {
+			t.Error("a space that must not break is copied as another character, which no search finds")
+		}
+		copied := squeezed(raw)
 		found := 0
 		_, err := d.MapText(func(place, s string) (string, error) {
 			for _, word := range strings.Fields(s) {
