@@ -55,7 +55,8 @@ func (e *MismatchError) Error() string {
 }
 
 // LengthCertificate writes the certificate of a kept length check: every item
-// of ISO/IEC 17025:2017, 7.8.2 and 7.8.4 that an internal verification has.
+// of ISO/IEC 17025:2017, 7.8.2 and 7.8.4 (clauses from memory) that an internal
+// verification has.
 // Numbers are the result's, in the gauge's own unit, rounded at the last place
 // of U; readings are as typed; verdicts are repeated, never made.
 //
