@@ -50,14 +50,6 @@ func (f *factors) arcsineAt(x float64) (probability, density float64) {
 	return 0.5 + math.Asin(x/a)/math.Pi, 1 / (math.Pi * math.Sqrt((a-x)*(a+x)))
 }
 
-func (s *student) at(x float64) (probability, density float64) {
-	p, err := stat.TCDF(x/s.scale, s.nu)
-	if err != nil {
-		return math.NaN(), 0
-	}
-	return p, s.density(x)
-}
-
 // at integrates the density ln((mid+give)/max(x, mid−give))/(4·give).
 func (c curved) at(x float64) (probability, density float64) {
 	low, high := c.mid-c.give, c.mid+c.give

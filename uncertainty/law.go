@@ -26,12 +26,19 @@ const (
 	averageLooks = 250 // look-ups of the rest for one of a peeled law
 	worthPeeling = 2e6 // below this cost nothing else is tried
 	mostNodes    = 3e6 // a law of more is not laid
-	deepestPeel  = 2   // parts peeled one after another
+	usualPeels   = 2   // parts peeled one after another
+	mostPeels    = 3   // the same, where nothing else helps
 )
 
 // law picks the cheapest way to P(S ≤ x) for |x| ≤ upTo: a closed form where there is one, an inversion
 // of the characteristic function, or peeling a part off first.
-func (f *factors) law(upTo float64) law { return f.plan(upTo, deepestPeel).lay() }
+func (f *factors) law(upTo float64) law {
+	best := f.plan(upTo, usualPeels)
+	if math.IsInf(best.cost, 1) {
+		best = f.plan(upTo, mostPeels)
+	}
+	return best.lay()
+}
 
 func (f *factors) plan(upTo float64, peels int) plan {
 	if c, ok := f.closed(); ok {
@@ -55,10 +62,16 @@ func (f *factors) plan(upTo float64, peels int) plan {
 // priced is the plan of an inversion with so many nodes.
 func (f *factors) priced(nodes, end, look float64, lay func() law) plan {
 	if nodes > mostNodes {
-		return plan{math.Inf(1), math.Inf(1), func() law { return closedForm{error: math.Inf(1), cdf: f.normalAt} }}
+		return plan{math.Inf(1), math.Inf(1), func() law { return unknown{} }}
 	}
 	return plan{nodes * (f.charCost(end) + looks*look), nodes * look, lay}
 }
+
+// unknown is the law of a sum for which no plan is within bounds.
+type unknown struct{}
+
+func (unknown) at(float64) (probability, density float64) { return math.NaN(), 0 }
+func (unknown) bound() float64                            { return math.Inf(1) }
 
 // charCost is what one value of the characteristic function costs, up to the end.
 func (f *factors) charCost(end float64) float64 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"example.org/wring/uncertainty/formula"
@@ -70,6 +71,11 @@ func (s *Statement) expandByTrials(b Budget, d Drawing) error {
 	groups, err := b.drawn()
 	if err != nil {
 		return err
+	}
+	if !b.varies() {
+		s.Simulation = &Simulation{Seed: d.Seed, Stable: true, ShortestLow: s.Estimate, ShortestHigh: s.Estimate}
+		s.cover(0)
+		return nil
 	}
 	r := run{budget: b, groups: groups, lines: s.Lines, p: s.Probability, seed: d.Seed}
 	r.batch = max(leastBatch, int(math.Ceil(leastTails/(1-r.p)*(1-1e-12))))
@@ -145,6 +151,13 @@ func (w *worker) fill(batch int) error {
 		}
 	}
 	return nil
+}
+
+// varies reports whether any input that may matter has a width.
+func (b Budget) varies() bool {
+	return slices.ContainsFunc(b.Inputs, func(in Input) bool {
+		return in.Knowledge.scale > 0 && (b.Model != nil || in.Sensitivity != 0)
+	})
 }
 
 // wild reports whether some input that matters has no finite variance, so that the draws have none.

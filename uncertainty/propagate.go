@@ -71,22 +71,15 @@ func (b Budget) local() (local, error) {
 	return l, nil
 }
 
-// linear returns the budget with its model written as sensitivities, for the exact method.
-func (b Budget) linear() (Budget, error) {
+// checkLinear refuses a model whose exact distribution is not that of a sum.
+func (b Budget) checkLinear() error {
 	if b.Model == nil {
-		return b, nil
+		return nil
 	}
-	_, by, ok := b.Model.Linear()
-	if !ok {
-		return Budget{}, fmt.Errorf("model %q: %w", b.Model, ErrNotLinear)
+	if _, _, ok := b.Model.Linear(); !ok {
+		return fmt.Errorf("model %q: %w", b.Model, ErrNotLinear)
 	}
-	same := b
-	same.Inputs = make([]Input, len(b.Inputs))
-	for i, in := range b.Inputs {
-		in.Sensitivity = by[i]
-		same.Inputs[i] = in
-	}
-	return same, nil
+	return nil
 }
 
 // addSecondOrder puts the second-order parts into shares and u_c², each half to both inputs of a

@@ -1,30 +1,33 @@
 package uncertainty
 
-import "math"
+import (
+	"math"
+
+	"example.org/wring/uncertainty/stat"
+)
 
 // A student is a t of finite degrees of freedom, scaled.
 //
 // Its characteristic function is z^μ·K_μ(z)/(2^(μ−1)Γ(μ)) with μ = ν/2 and z = √ν·scale·t. For odd
-// ν that is exp(−z) times a polynomial. For all others it is computed as what it is, a mixture of normals:
-// with G of the gamma distribution of shape μ, E exp(−z²/4G) = ∫ exp(μv − e^v − z²e^(−v)/4) dv / Γ(μ), by
-// the trapezoidal rule.
+// ν that is exp(−z) times a polynomial. For all others it is computed as what it is, a mixture of normals of variance
+// e^(−s), with weights proportional to exp(−μ(e^s − 1 − s)) (the density of log χ²/ν), summed by the trapezoidal rule.
 type student struct {
 	scale float64 // > 0
 	nu    float64 // ≥ 1, finite
 
 	norm   float64   // log of the density at 0, for scale 1
 	poly   []float64 // of an odd ν: coefficients of 1, z, z², …
-	weight []float64 // of another: the mixture's weights …
-	rate   []float64 // … and e^(−v)/4, descending
+	weight []float64 // of another: the mixture's weights, sum 1 …
+	half   []float64 // … and half the variance of each normal, for scale 1, descending
 }
 
-// polynomialUpTo is the greatest odd ν for which the polynomial is cheaper than the mixture.
-const polynomialUpTo = 61
+const (
+	polynomialUpTo = 61  // the greatest odd ν for which the polynomial is cheaper than the mixture
+	mixtureFrom    = 1e4 // from this ν on the distribution function too is taken from the mixture: others lose digits
+)
 
 func (s *student) prepare() {
-	a, _ := math.Lgamma((s.nu + 1) / 2)
-	b, _ := math.Lgamma(s.nu / 2)
-	s.norm = a - b - 0.5*math.Log(math.Pi*s.nu)
+	s.norm = studentNorm(s.nu)
 	if half := (s.nu - 1) / 2; half == math.Trunc(half) && s.nu <= polynomialUpTo {
 		// c_j = n!·(2n−j)!·2^j / ((2n)!·(n−j)!·j!), n = (ν−1)/2 (DLMF 10.49.12).
 		n := int(half)
@@ -38,25 +41,42 @@ func (s *student) prepare() {
 	s.mix()
 }
 
-// mix lays the trapezoidal rule. It starts where what lies to the left has a probability below 1e-14, and ends
-// where the integrand has vanished.
+// studentNorm is log(Γ(μ+½)/(Γ(μ)√(πν))), μ = ν/2; for large ν by the asymptotic series of the quotient (DLMF 5.11.13),
+// whose next term is below 1e-15, since the logarithms of the gamma functions lose digits.
+func studentNorm(nu float64) float64 {
+	mu := nu / 2
+	if mu > 50 {
+		r := 1 / mu
+		return -0.5*math.Log(2*math.Pi) - r/8 + r*r*r/192 - r*r*r*r*r/640
+	}
+	a, _ := math.Lgamma(mu + 0.5)
+	b, _ := math.Lgamma(mu)
+	return a - b - 0.5*math.Log(math.Pi*nu)
+}
+
+// mix lays the trapezoidal rule over s, from where the weights have vanished to where they have vanished again.
 func (s *student) mix() {
 	mu := s.nu / 2
-	lg, _ := math.Lgamma(mu)
 	h := mixtureStep(mu)
-	at := func(v float64) float64 { return mu*v - math.Exp(v) - lg }
-	middle := math.Log(mu)
-	first := math.Floor((middle - s.width(mu, at)) / h)
-	for k := first; ; k++ {
-		v := k * h
-		w := at(v)
-		if v > middle && w < -40 {
-			break
-		}
-		s.weight = append(s.weight, h*math.Exp(w))
-		s.rate = append(s.rate, math.Exp(-v)/4)
+	log := func(v float64) float64 { return -mu * (math.Expm1(v) - v) }
+	k := -1.0
+	for log(k*h) > vanished {
+		k--
+	}
+	total := 0.0
+	for ; k < 0 || log(k*h) > vanished; k++ {
+		w := math.Exp(log(k * h))
+		total += w
+		s.weight = append(s.weight, w)
+		s.half = append(s.half, math.Exp(-k*h)/2)
+	}
+	for i := range s.weight {
+		s.weight[i] /= total
 	}
 }
+
+// vanished is the log of a weight too small to count beside 1e-13.
+const vanished = -34
 
 // mixtureError is the bound on the trapezoidal rule.
 const mixtureError = 1e-12
@@ -75,15 +95,6 @@ func mixtureStep(mu float64) float64 {
 	}
 }
 
-// width finds how far left of its middle the integrand matters.
-func (s *student) width(mu float64, at func(float64) float64) float64 {
-	d := 1 / math.Sqrt(mu)
-	for at(math.Log(mu)-d)-math.Log(mu) > -34 {
-		d *= 1.1
-	}
-	return d
-}
-
 // char returns the characteristic function at t ≥ 0.
 func (s *student) char(t float64) float64 {
 	z := math.Sqrt(s.nu) * s.scale * t
@@ -94,15 +105,31 @@ func (s *student) char(t float64) float64 {
 		}
 		return sum * math.Exp(-z)
 	}
-	zz, sum := z*z, 0.0
+	tt, sum := s.scale*s.scale*t*t, 0.0
 	for j := len(s.weight) - 1; j >= 0; j-- {
-		e := zz * s.rate[j]
+		e := tt * s.half[j]
 		if e > 40 {
 			break
 		}
 		sum += s.weight[j] * math.Exp(-e)
 	}
 	return sum
+}
+
+// at returns P(X ≤ x) and the density.
+func (s *student) at(x float64) (probability, density float64) {
+	y := x / s.scale
+	if s.nu < mixtureFrom {
+		p, err := stat.TCDF(y, s.nu)
+		if err != nil {
+			return math.NaN(), 0
+		}
+		return p, s.density(x)
+	}
+	for j, w := range s.weight {
+		probability += w * stat.NormalCDF(y/math.Sqrt(2*s.half[j]))
+	}
+	return probability, s.density(x)
 }
 
 // envelope bounds char from t on: −d log φ/dz = K_{μ−1}(z)/K_μ(z) ≥ z/(m + √(m²+z²)), m = μ−½

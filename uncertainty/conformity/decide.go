@@ -80,6 +80,9 @@ func (r Rule) Decide(m Measured, l Limits) (Decision, error) {
 	if math.IsInf(d.Guard, 0) {
 		return Decision{}, fmt.Errorf("decision: guard band of %v times %v; want a finite one", r.Factor, m.Expanded)
 	}
+	if math.IsNaN(d.Conformance) {
+		return Decision{}, errors.New("decision: the probability of conformance is not known; want a distribution that gives one")
+	}
 	switch r.Kind {
 	case Simple:
 		d.Verdict = either(l.hold(m.Error), Pass, Fail)
