@@ -2,7 +2,7 @@
 and the caliper of EA-4/02, supplement S10, and prints micrometer_hand.csv.
 
 Mark: own. It shares nothing with the Go code: it was written from the model and
-the data alone, in 60 digits, and needs only mpmath.
+the data alone, in 50 digits, and needs only mpmath.
 
     python3 micrometer_hand.py > micrometer_hand.csv
 
