@@ -31,13 +31,11 @@ func Canonical(v any) ([]byte, error) {
 		c := canon{in: text}
 		return c.document()
 	}
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(v); err != nil {
-		return nil, fmt.Errorf("canonical json: %w", err)
+	text, err := json.Marshal(v)
+	if err != nil {
+		return nil, fmt.Errorf("canonical json: %w; want what JSON can hold", err)
 	}
-	c := canon{in: b.Bytes(), encoded: true}
+	c := canon{in: text, encoded: true}
 	return c.document()
 }
 

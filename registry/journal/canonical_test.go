@@ -112,6 +112,8 @@ func TestWhatTwoReadersCouldDifferOnIsRefused(t *testing.T) {
 		{"not UTF-8 in a Go string", pair{"a\xff"}, `canonical json: byte 7: text that is not UTF-8; want UTF-8`},
 		{"not UTF-8 in a Go map's key", map[string]int{"\xff": 1}, `canonical json: byte 2: text that is not UTF-8; want UTF-8`},
 		{"high half alone", json.RawMessage(`"\ud83d"`), `canonical json: byte 1: half a surrogate pair; want both halves in order`},
+		{"high half and half an escape", json.RawMessage(`"\ud83d\`), `canonical json: byte 1: half a surrogate pair; want both halves in order`},
+		{"high half and another character", json.RawMessage(`"\ud83d\u0041"`), `canonical json: byte 1: half a surrogate pair; want both halves in order`},
 		{"low half first", json.RawMessage(`"\ude00\ud83d"`), `canonical json: byte 1: half a surrogate pair; want both halves in order`},
 		{"whole number too long", json.RawMessage(`9007199254740993`), `canonical json: whole number "9007199254740993": a double would hold 9007199254740992; want it as a string`},
 		{"whole number of Go too long", int64(math.MaxInt64), `canonical json: whole number "9223372036854775807": a double would hold 9223372036854776000; want it as a string`},
@@ -134,6 +136,7 @@ func TestWhatTwoReadersCouldDifferOnIsRefused(t *testing.T) {
 		{"escape with a sign", json.RawMessage(`"\u+123"`), `canonical json: byte 3: found "+"; want four hexadecimal digits`},
 		{"no colon", json.RawMessage(`{"a" 1}`), `canonical json: byte 5: found "1"; want a colon`},
 		{"too deep", json.RawMessage(strings.Repeat("[", 500)), `canonical json: byte 101: nested deeper than 100; want less`},
+		{"a Go value that is no JSON", map[string]any{"f": func() {}}, `canonical json: json: unsupported type: func(); want what JSON can hold`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := Canonical(c.in)
@@ -141,6 +144,23 @@ func TestWhatTwoReadersCouldDifferOnIsRefused(t *testing.T) {
 				t.Fatalf("got %s, message\n%v\nwant\n%s", got, err, c.want)
 			}
 		})
+	}
+}
+
+func TestGoValuesAndTheirTextHaveOneForm(t *testing.T) {
+	type inner struct {
+		Z string  `json:"z"`
+		A float64 `json:"a"`
+	}
+	v := struct {
+		B inner          `json:"b"`
+		A []string       `json:"a"`
+		M map[string]any `json:"m"`
+		R json.RawMessage
+	}{inner{"<b>&\u2028", 0.1}, nil, map[string]any{"y": true, "x": 1e21}, json.RawMessage(`{"q": 1.0, "p": null}`)}
+	const want = `{"R":{"p":null,"q":1},"a":null,"b":{"a":0.1,"z":"<b>&` + "\u2028" + `"},"m":{"x":1e+21,"y":true}}`
+	if got, err := Canonical(v); err != nil || string(got) != want {
+		t.Errorf("canonical form is\n%s (%v), want\n%s", got, err, want)
 	}
 }
 

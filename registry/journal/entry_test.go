@@ -177,7 +177,7 @@ func TestALaterFormatIsNewerAndNeverDamaged(t *testing.T) {
 func TestOpenRefusesWhatNoVersionWrote(t *testing.T) {
 	front := strings.Repeat("00", 32) + "01"
 	for _, body := range []string{
-		``, `{}`, ` {"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":1,"person":"","program":""}`,
+		``, `{}`, `{"at":`, `{"at":"2026-11`, `{"at":"2026-11-25T09:30:00.001Z"`, ` {"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":1,"person":"","program":""}`,
 		`{"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":1,"person":"","program":""} `,
 		`{"at":"2026-11-25T09:30:00.001Z","kind":"","payload":1,"person":"","program":""}`,
 		`{"at":"2026-11-25T09:30:00,001Z","kind":"k","payload":1,"person":"","program":""}`,
@@ -187,6 +187,9 @@ func TestOpenRefusesWhatNoVersionWrote(t *testing.T) {
 		`{"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":{"person":"","program":""}`,
 		`{"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":1,"person":"\x","program":""}`,
 		`{"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":1,"person":"a`,
+		`{"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":1,"person":"a" ,"program":""}`,
+		`{"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":1,"person":"a","program":"" }`,
+		`{"at":"2026-11-25T09:30:00.001Z","kind":"k" ,"payload":1,"person":"a","program":""}`,
 		`{"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":]`,
 		`{"at":"2026-11-25T09:30:00.001Z","kind":"k","payload":"`,
 	} {
