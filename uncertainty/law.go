@@ -18,24 +18,28 @@ type plan struct {
 
 // Rough costs in nanoseconds, on the machine this was written on.
 const (
-	charCost     = 20  // one part's characteristic function
-	waveLook     = 3   // one node of a wave
-	ladderLook   = 16  // one node of a ladder
-	closedLook   = 60  // one closed form
-	looks        = 12  // look-ups until a quantile stands
-	averageLooks = 250 // look-ups of the rest for one of a peeled law
-	worthPeeling = 2e6 // below this cost nothing else is tried
-	mostNodes    = 3e6 // a law of more is not laid
-	usualPeels   = 2   // parts peeled one after another
-	mostPeels    = 3   // the same, where nothing else helps
+	charCost     = 20   // one part's characteristic function
+	waveLook     = 3    // one node of a wave
+	ladderLook   = 16   // one node of a ladder
+	closedLook   = 60   // one closed form
+	looks        = 12   // look-ups until a quantile stands
+	averageLooks = 250  // look-ups of the rest for one of a peeled law
+	worthPeeling = 2e6  // below this cost nothing else is tried
+	mostNodes    = 3e6  // a law of more is not laid
+	usualPeels   = 2    // parts peeled one after another
+	mostPeels    = 3    // the same, where nothing else helps
+	mostCost     = 2e10 // a law that would take longer than twenty seconds is not laid
 )
 
 // law picks the cheapest way to P(S ≤ x) for |x| ≤ upTo: a closed form where there is one, an inversion
 // of the characteristic function, or peeling a part off first.
 func (f *factors) law(upTo float64) law {
 	best := f.plan(upTo, usualPeels)
-	if math.IsInf(best.cost, 1) {
+	if best.cost > mostCost {
 		best = f.plan(upTo, mostPeels)
+	}
+	if best.cost > mostCost {
+		return unknown{}
 	}
 	return best.lay()
 }
@@ -76,6 +80,9 @@ func (unknown) bound() float64                            { return math.Inf(1) }
 // charCost is what one value of the characteristic function costs, up to the end.
 func (f *factors) charCost(end float64) float64 {
 	cost := charCost * float64(f.count())
+	for i := range f.heavy {
+		cost += charCost / 4 * float64(len(f.heavy[i].weight))
+	}
 	for _, c := range f.curve {
 		cost += charCost * 2 * gaussPoints * math.Min(mostCurvePanels, 1+c.give*end/8)
 	}

@@ -76,10 +76,10 @@ func ChiSquaredQuantile(p, nu float64) (float64, error) {
 // both finite and above zero, 0 < p < 1.
 func FQuantile(p, nu1, nu2 float64) (float64, error) {
 	if !(p > 0 && p < 1) {
-		return 0, fmt.Errorf("F quantile: probability %v; want one between 0 and 1", p)
+		return 0, fmt.Errorf("quantile of F: probability %v; want one between 0 and 1", p)
 	}
 	if !(nu1 > 0) || !(nu2 > 0) || math.IsInf(nu1, 0) || math.IsInf(nu2, 0) {
-		return 0, fmt.Errorf("F quantile: %v and %v degrees of freedom; want finite numbers above zero", nu1, nu2)
+		return 0, fmt.Errorf("quantile of F: %v and %v degrees of freedom; want finite numbers above zero", nu1, nu2)
 	}
 	return distuv.F{D1: nu1, D2: nu2}.Quantile(p), nil
 }
@@ -87,7 +87,7 @@ func FQuantile(p, nu1, nu2 float64) (float64, error) {
 // FSurvival returns P(F > x) for nu1 and nu2 degrees of freedom, finite and above zero.
 func FSurvival(x, nu1, nu2 float64) (float64, error) {
 	if math.IsNaN(x) || !(nu1 > 0) || !(nu2 > 0) || math.IsInf(nu1, 0) || math.IsInf(nu2, 0) {
-		return 0, fmt.Errorf("F distribution: F %v with %v and %v degrees of freedom; want a number and finite degrees above zero", x, nu1, nu2)
+		return 0, fmt.Errorf("distribution of F: F %v with %v and %v degrees of freedom; want a number and finite degrees above zero", x, nu1, nu2)
 	}
 	if x <= 0 {
 		return 1, nil

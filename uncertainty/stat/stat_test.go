@@ -174,8 +174,8 @@ func TestRefusalsSayWhatIsWanted(t *testing.T) {
 		{first(TCDF(nan, 5)), "t distribution: t NaN with 5 degrees of freedom; want a number and at least 1"},
 		{first(NormalQuantile(0)), "normal quantile: probability 0; want one between 0 and 1"},
 		{first(ChiSquaredQuantile(0.5, 0)), "chi-squared quantile: 0 degrees of freedom; want a finite number above zero"},
-		{first(FQuantile(0.5, 1, inf)), "F quantile: 1 and +Inf degrees of freedom; want finite numbers above zero"},
-		{first(FSurvival(1, 0, 1)), "F distribution: F 1 with 0 and 1 degrees of freedom; want a number and finite degrees above zero"},
+		{first(FQuantile(0.5, 1, inf)), "quantile of F: 1 and +Inf degrees of freedom; want finite numbers above zero"},
+		{first(FSurvival(1, 0, 1)), "distribution of F: F 1 with 0 and 1 degrees of freedom; want a number and finite degrees above zero"},
 	} {
 		if c.err == nil || c.err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", c.err, c.want)
