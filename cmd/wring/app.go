@@ -11,6 +11,9 @@ import (
 
 // run is the whole program but for the process around it.
 func run(argv []string, e env) exitStatus {
+	if status, child := structureChild(argv, e); child {
+		return status
+	}
 	app := newApp(e)
 	err := app.Run(reorder(app, argv))
 	complain(e.Err, err)
@@ -51,7 +54,8 @@ func newApp(e env) *cli.App {
 func commands(e env) []*cli.Command {
 	list := []*cli.Command{
 		newInit(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e),
-		newDue(e), newHistory(e), newCertificate(e), newDemo(e),
+		newDue(e), newHistory(e), newCertificate(e),
+		newVerify(e), newDemo(e),
 	}
 	for _, c := range list {
 		dress(c, "wring")

@@ -180,7 +180,7 @@ func (a checkAnswer) writeHead(out io.Writer) error {
 	if a.Temperature != "" {
 		at = ", at " + a.Temperature
 	}
-	return line(out, "%s  %s %s by %s, plan %s revision %d%s\n", a.Gauge, a.Stage, a.Date, a.Person, a.Plan, a.Revision, at)
+	return screen.Paragraph(out, fmt.Sprintf("%s, %s %s by %s, plan %s revision %d%s\n", a.Gauge, a.Stage, a.Date, a.Person, a.Plan, a.Revision, at), "  ")
 }
 
 func (a checkAnswer) table() screen.Table {

@@ -16,6 +16,10 @@ type env struct {
 	Getenv   func(string) string
 	LoggedIn func() string
 
+	// Self names the program's own file, for a check that runs in a process of
+	// its own.
+	Self func() (string, error)
+
 	// Terminal says that a person sits at both ends.
 	Terminal bool
 }

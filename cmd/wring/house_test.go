@@ -31,7 +31,7 @@ var layer = map[string]int{"uncertainty": 0, "calib": 1, "registry": 2, "certs":
 var shelf = []string{
 	"uncertainty/unit", "uncertainty/stat", "uncertainty/formula", "uncertainty", "uncertainty/budgetfile", "uncertainty/conformity",
 	"calib", "calib/limits", "calib/length", "calib/sheet",
-	"registry/journal", "registry/store", "registry",
+	"registry/journal", "registry/store", "registry", "registry/exchange",
 	"certs/plot", "certs", "certs/pdf", "certs/text",
 	"cmd/internal/screen", "cmd/wring",
 }

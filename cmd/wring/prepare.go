@@ -157,6 +157,11 @@ func (p *preparation) lookUp(tx *registry.Tx, id string) error {
 		return noStandard(tx, err)
 	}
 	p.gauge, p.status, p.plan, p.sets = b.Gauge, b.Status, b.Plan, b.Standards
+	for _, on := range b.Standards {
+		if on.Standard.Kind.OfLength() && on.Certificate.Number == "" {
+			return fmt.Errorf("standard %s: has no certificate that counts on %s; want one, or another standard", on.Standard.ID, p.day)
+		}
+	}
 	return planFits(b.Plan, b.Gauge)
 }
 

@@ -24,7 +24,7 @@ func TestMain(m *testing.M) {
 // scripted is the program with its clock and its terminal replaced.
 func scripted() {
 	e := env{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Getenv: os.Getenv,
-		LoggedIn: func() string { return "tester" },
+		LoggedIn: func() string { return "tester" }, Self: os.Executable,
 		Now: func() time.Time {
 			t, err := time.Parse(time.RFC3339, os.Getenv("WRING_TEST_CLOCK"))
 			if err != nil {
