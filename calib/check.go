@@ -27,7 +27,13 @@ type Check struct {
 
 	// Zero holds the readings of the zero, where the plan takes one.
 	Zero   []Reading `json:"zero,omitempty" validate:"max=50,dive"`
-	Points []Point   `json:"points" validate:"min=1,max=200,dive"`
+	Points []Point   `json:"points,omitempty" validate:"required_without_all=Foot Force Load,max=200,dive"`
+
+	// Foot, Force and Load are what was seen of the other parts; nil: not
+	// recorded.
+	Foot  *FootCheck  `json:"foot,omitempty"`
+	Force *ForceCheck `json:"force,omitempty"`
+	Load  *LoadCheck  `json:"load,omitempty"`
 
 	Condition string `json:"condition,omitempty" validate:"max=400,line"` // of the gauge, as received
 	Remarks   string `json:"remarks,omitempty" validate:"max=400,line"`
@@ -40,12 +46,15 @@ type Conditions struct {
 	Gauge  unit.Quantity `json:"gauge,omitzero"`
 	Blocks unit.Quantity `json:"blocks,omitzero"`
 
-	Humidity unit.Quantity `json:"humidity,omitzero"` // relative, in per cent; kept, not computed with
+	// Humidity, relative, in per cent, and Pressure, of the air, count only for
+	// the density of the air.
+	Humidity unit.Quantity `json:"humidity,omitzero"`
+	Pressure unit.Quantity `json:"pressure,omitzero"`
 }
 
 // IsZero reports whether no condition was recorded.
 func (c Conditions) IsZero() bool {
-	return c.Gauge.IsZero() && c.Blocks.IsZero() && c.Humidity.IsZero()
+	return c.Gauge.IsZero() && c.Blocks.IsZero() && c.Humidity.IsZero() && c.Pressure.IsZero()
 }
 
 // BlocksAt returns the blocks' temperature: theirs, or the one that was read.
@@ -88,6 +97,10 @@ type Basis struct {
 	Status    Status
 	Plan      Plan
 	Standards []StandardOnDay
+
+	// House says where on earth the loads were weighed; zero for a check of
+	// length, which does not rest on it.
+	House House
 }
 
 // Find returns the standard of that identity.

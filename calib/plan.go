@@ -16,14 +16,16 @@ type Plan struct {
 	Unit string `json:"unit" validate:"required"`
 
 	// Points are the nominal sizes, ascending.
-	Points []unit.Quantity `json:"points" validate:"min=1,max=200"`
+	// None: the plan has no length part, and the fields from here to Gates that
+	// belong to it count for nothing.
+	Points []unit.Quantity `json:"points,omitempty" validate:"required_without_all=Foot Force Load,max=200"`
 
 	// Readings is how many are taken at a point; fewer than Minimum are too few.
-	Readings int `json:"readings" validate:"min=1,max=50"`
-	Minimum  int `json:"minimum" validate:"min=1,max=50,ltefield=Readings"`
+	Readings int `json:"readings" validate:"required_with=Points,min=0,max=50"`
+	Minimum  int `json:"minimum" validate:"required_with=Points,min=0,max=50,ltefield=Readings"`
 
 	Zero  ZeroUse `json:"zero" validate:"required,oneof=none recorded subtracted"`
-	Limit Limit   `json:"limit"`
+	Limit Limit   `json:"limit,omitzero" validate:"required_with=Points,omitempty"`
 	Rule  Rule    `json:"rule"`
 
 	// Probability is the coverage probability of U, 0.5 to 0.9999.
@@ -38,12 +40,19 @@ type Plan struct {
 	// a slip: beyond it the reading is named. Not given: no such gate.
 	Believable unit.Quantity `json:"believable,omitzero"`
 
-	Contributions []Contribution `json:"contributions" validate:"min=1,max=40,dive"`
+	Contributions []Contribution `json:"contributions,omitempty" validate:"required_with=Points,max=40,dive"`
 
 	// Gates says what each finding does; a gate not named here stops.
 	Gates map[Gate]Action `json:"gates,omitempty"`
 
 	IntervalMonths int `json:"interval_months,omitempty" validate:"min=0,max=240"`
+
+	// Foot, Force and Load are the parts beside length; nil: not verified.
+	Foot  *FootPlan  `json:"foot,omitempty"`
+	Force *ForcePlan `json:"force,omitempty"`
+	Load  *LoadPlan  `json:"load,omitempty"`
+
+	Care Care `json:"care,omitzero"`
 }
 
 // A ZeroUse says what is done with the zero that is taken first.

@@ -7,9 +7,18 @@ type Verdict string
 
 // A Result is what was computed from a check. Lengths are in millimetres.
 type Result struct {
-	Points  []PointResult `json:"points"`
-	Budget  []BudgetRow   `json:"budget"`
-	Verdict Verdict       `json:"verdict"` // of the worst point
+	Points  []PointResult `json:"points,omitempty"`
+	Budget  []BudgetRow   `json:"budget,omitempty"`
+	Verdict Verdict       `json:"verdict"` // of the worst of what was recorded
+
+	// LengthVerdict is that of the worst point, where other parts were recorded
+	// beside it; else it is empty and Verdict says it.
+	LengthVerdict Verdict `json:"length_verdict,omitempty"`
+
+	// Foot, Force and Load are the other parts; nil: not recorded.
+	Foot  *PartResult `json:"foot,omitempty"`
+	Force *PartResult `json:"force,omitempty"`
+	Load  *PartResult `json:"load,omitempty"`
 
 	// Findings are what the gates marked; they are printed wherever the result
 	// is.

@@ -1,0 +1,110 @@
+package calib
+
+import (
+	"encoding/json"
+	"errors"
+	"reflect"
+	"testing"
+
+	"example.org/wring/uncertainty/unit"
+)
+
+func footPlan() *FootPlan {
+	mm := func(s string) unit.Quantity { return unit.Must(s+" mm", unit.Length) }
+	return &FootPlan{PartTerms: PartTerms{IntervalMonths: 6, Readings: 3, Minimum: 3, Unit: "g"}, Drive: DeadWeight,
+		Openings: []unit.Quantity{mm("1"), mm("3"), mm("5")},
+		Band:     Band{Low: unit.Must("47.8 kPa", unit.Pressure), High: unit.Must("50.4 kPa", unit.Pressure), Origin: "own"}}
+}
+
+func TestAPlanListsItsPartsAndTheirIntervals(t *testing.T) {
+	length := Plan{Points: make([]unit.Quantity, 1), IntervalMonths: 12, Rule: Rule{Name: "by risk"}}
+	both := length
+	both.Foot, both.Load = footPlan(), &LoadPlan{}
+	for _, c := range []struct {
+		name string
+		plan Plan
+		want []Part
+	}{
+		{"none", Plan{}, nil},
+		{"length", length, []Part{LengthPart}},
+		{"three", both, []Part{LengthPart, FootPart, LoadPart}},
+		{"foot alone", Plan{Foot: footPlan()}, []Part{FootPart}},
+		{"force alone", Plan{Force: &ForcePlan{}}, []Part{ForcePart}},
+	} {
+		if got := c.plan.Parts(); !reflect.DeepEqual(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+	for part, want := range map[Part]int{LengthPart: 12, FootPart: 6, LoadPart: 12, ForcePart: 0} {
+		if got := both.IntervalOf(part); got != want {
+			t.Errorf("interval of %s: %d, want %d", part, got, want)
+		}
+	}
+	if terms, ok := both.TermsOf(FootPart); !ok || terms.Rule.Name != "by risk" || terms.Readings != 3 {
+		t.Errorf("a part without a rule has %+v, %v; want the plan's rule", terms, ok)
+	}
+	if _, ok := both.TermsOf(ForcePart); ok {
+		t.Error("a plan has terms of a part that it lacks")
+	}
+}
+
+func TestAResultHasAVerdictForEachPart(t *testing.T) {
+	old := Result{Points: make([]PointResult, 1), Verdict: "pass"}
+	mixed := Result{Points: make([]PointResult, 1), LengthVerdict: "pass", Foot: &PartResult{Verdict: "fail"}, Verdict: "fail"}
+	for _, c := range []struct {
+		result Result
+		part   Part
+		want   Verdict
+	}{
+		{old, LengthPart, "pass"}, {old, FootPart, ""}, {mixed, LengthPart, "pass"}, {mixed, FootPart, "fail"},
+		{mixed, LoadPart, ""}, {Result{Load: &PartResult{Verdict: "pass"}, Verdict: "pass"}, LengthPart, ""},
+	} {
+		if got := c.result.VerdictOf(c.part); got != c.want {
+			t.Errorf("verdict of %s: %q, want %q", c.part, got, c.want)
+		}
+	}
+}
+
+// Own: an entry of the first format, with only the fields it had.
+func TestRecordsWithoutPartsAreWrittenAsBefore(t *testing.T) {
+	for _, c := range []struct {
+		record any
+		want   string
+	}{
+		{Check{Gauge: "G", Plan: "p", Revision: 1, Stage: AsFound, Date: MustDate("2026-03-02"), Person: "EK", Standards: []string{"S"}, Points: []Point{{}}},
+			`{"gauge":"G","plan":"p","revision":1,"stage":"as found","date":"2026-03-02","person":"EK","standards":["S"],"points":[{"nominal":"","blocks":null,"readings":null}]}`},
+		{Result{Points: []PointResult{}, Verdict: "pass"}, `{"verdict":"pass"}`},
+	} {
+		b, err := json.Marshal(c.record)
+		if err != nil || string(b) != c.want {
+			t.Errorf("%s %v\nwant %s", b, err, c.want)
+		}
+	}
+}
+
+func TestAPlanMayHaveAFootAndNoLength(t *testing.T) {
+	s := NewShape()
+	p := Plan{Name: "foot", Revision: 1, Title: "Foot", Kind: ThicknessGauge, Unit: "mm", Zero: ZeroNone, Rule: Rule{Name: "simple acceptance"},
+		Probability: 0.95, Digits: 2, Foot: footPlan()}
+	if err := s.Check(p); err != nil {
+		t.Errorf("a plan of a foot alone: %v", err)
+	}
+	c := Check{Gauge: "G", Plan: "foot", Revision: 1, Stage: AsFound, Person: "EK", Foot: &FootCheck{Instrument: "BAL-1", Points: make([]PressPoint, 3)}}
+	if err := s.Check(c); err != nil {
+		t.Errorf("a check of a foot alone: %v", err)
+	}
+	p.Foot, c.Foot = nil, nil
+	for _, record := range []any{p, c} {
+		var fe *FieldError
+		if err := s.Check(record); !errors.As(err, &fe) {
+			t.Errorf("%T without any part: %v, want a *FieldError", record, err)
+		}
+	}
+	bad := footPlan()
+	bad.Openings, bad.Readings = bad.Openings[:2], 0
+	for _, record := range []any{*bad, LoadPlan{}, ForcePlan{}, FootCheck{}, ForceCheck{}, LoadCheck{}, LoadPoint{Weights: make([]WeightUse, 1)}} {
+		if err := s.Check(record); err == nil {
+			t.Errorf("%T out of form is taken", record)
+		}
+	}
+}

@@ -1,0 +1,137 @@
+package calib
+
+import "example.org/wring/uncertainty/unit"
+
+// PartTerms are what every part of a plan says beside what is peculiar to it.
+type PartTerms struct {
+	// IntervalMonths is the time from one check of this part to the next; 0
+	// where the plan's own holds.
+	IntervalMonths int `json:"interval_months,omitempty" validate:"min=0,max=240"`
+
+	// Rule is the part's own; where it has no name the plan's holds.
+	Rule Rule `json:"rule,omitzero" validate:"omitempty"`
+
+	// Readings is how many are taken at a place and in a direction; fewer than
+	// Minimum are too few.
+	Readings int `json:"readings" validate:"min=1,max=50"`
+	Minimum  int `json:"minimum" validate:"min=1,max=50,ltefield=Readings"`
+
+	// Unit is the symbol of the unit of readings that were typed without one:
+	// that of the instrument that is read.
+	Unit string `json:"unit,omitempty"`
+
+	// Contributions size lines of the budget that the records leave open, and
+	// add others. What gravity, weights, instrument and foot contribute is in
+	// every budget, whether it is named here or not.
+	Contributions []Contribution `json:"contributions,omitempty" validate:"max=40,dive"`
+}
+
+// A Band is what a measured value must lie in, its ends included.
+type Band struct {
+	Low  unit.Quantity `json:"low,omitzero"`  // not given: open
+	High unit.Quantity `json:"high,omitzero"` // not given: open
+
+	// Origin says whose figures they are, as [Limit] does.
+	Origin string `json:"origin,omitempty" validate:"max=300,line"`
+}
+
+// IsZero reports whether the band bounds nothing.
+func (b Band) IsZero() bool { return b.Low.IsZero() && b.High.IsZero() }
+
+// A Drive is what presses a gauge's foot.
+type Drive string
+
+// The drives. A spring presses harder the further it is opened, so that its
+// gauge is judged at each opening.
+const (
+	DeadWeight Drive = "dead weight"
+	Spring     Drive = "spring"
+)
+
+// A FootPlan verifies force and pressure of a thickness gauge's foot, which
+// bears on a balance or a force gauge at several openings.
+type FootPlan struct {
+	PartTerms
+	Drive    Drive           `json:"drive" validate:"required,oneof='dead weight' spring"`
+	Openings []unit.Quantity `json:"openings" validate:"min=3,max=50"` // lengths, ascending
+
+	// Band holds the pressure, or the force where it is written in a unit of
+	// force, at each opening and in each direction.
+	Band Band `json:"band"`
+
+	// Friction bounds half the difference between lifting and lowering, Spread
+	// the largest less the smallest mean over the travel; each in the dimension
+	// of the band. Not given: reported and not judged.
+	Friction unit.Quantity `json:"friction,omitzero"`
+	Spread   unit.Quantity `json:"spread,omitzero"`
+
+	// Diameter is what the method wants of the foot; not given: not judged.
+	Diameter Band `json:"diameter,omitzero"`
+}
+
+// A ForcePlan verifies the measuring force of a ratchet, a friction thimble or
+// a dial's spindle.
+type ForcePlan struct {
+	PartTerms
+	Points []unit.Quantity `json:"points" validate:"min=1,max=50"` // openings or strokes, ascending
+
+	// Return says that the force is read on the way back too.
+	Return bool `json:"return,omitempty"`
+
+	Band Band `json:"band"` // of force
+
+	// Spread bounds the largest less the smallest force of the check,
+	// Difference that between the two directions at one place.
+	Spread     unit.Quantity `json:"spread,omitzero"`
+	Difference unit.Quantity `json:"difference,omitzero"`
+}
+
+// A LoadPlan verifies the indications of a scale, a force gauge or a pressure
+// gauge under known loads.
+type LoadPlan struct {
+	PartTerms
+	Loads []unit.Quantity `json:"loads" validate:"min=1,max=50"` // ascending, in the gauge's dimension
+
+	// Down says that the loads are taken off again one by one and read.
+	Down bool `json:"down,omitempty"`
+
+	Limit LoadLimit `json:"limit"`
+
+	// Certified says that weights must have values of their own and not a
+	// class alone.
+	Certified bool `json:"certified,omitempty"`
+}
+
+// A LoadLimit bounds the errors of a gauge under load. Each figure is in the
+// gauge's dimension or in per cent: of the reading's true value where Of says
+// so, else of full scale; ZeroReturn and Resolution stand apart.
+type LoadLimit struct {
+	Error         unit.Quantity `json:"error"`
+	Repeatability unit.Quantity `json:"repeatability,omitzero"` // of readings at one load, largest less smallest
+	Hysteresis    unit.Quantity `json:"hysteresis,omitzero"`    // down less up
+	ZeroReturn    unit.Quantity `json:"zero_return,omitzero"`   // per cent are of full scale always
+
+	Of     Share  `json:"of,omitempty" validate:"omitempty,oneof=reading 'full scale'"`
+	Class  string `json:"class,omitempty" validate:"max=60,line"` // whose limits these are
+	Origin string `json:"origin" validate:"required,max=300,line"`
+}
+
+// A Share says what a limit in per cent is a part of.
+type Share string
+
+// The shares.
+const (
+	OfReading   Share = "reading"
+	OfFullScale Share = "full scale"
+)
+
+// Care states the masses above which a person is warned before a load is
+// lifted; not given: 10 kg with one hand, 20 kg for one person (from memory,
+// fairly sure, after usual guidance on lifting; local rules come first).
+type Care struct {
+	OneHand   unit.Quantity `json:"one_hand,omitzero"`
+	OnePerson unit.Quantity `json:"one_person,omitzero"`
+}
+
+// IsZero reports whether the plan leaves both to the usual figures.
+func (c Care) IsZero() bool { return c.OneHand.IsZero() && c.OnePerson.IsZero() }
