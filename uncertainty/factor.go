@@ -36,7 +36,7 @@ func (f *factors) add(d Distribution, c float64) {
 	}
 	switch {
 	case d.tailed():
-		f.heavy = append(f.heavy, student{scale: a, nu: d.dof})
+		f.addStudent(a, d.dof)
 	case d.shape == ShapeNormal || d.shape == ShapeT:
 		f.sigma = math.Hypot(f.sigma, a)
 	case d.shape == ShapeRectangular, d.shape == ShapeTrapezoidal && d.extra == 1, d.shape == ShapeCurvilinear && d.extra == 0:
@@ -50,6 +50,17 @@ func (f *factors) add(d Distribution, c float64) {
 	case d.shape == ShapeCurvilinear:
 		f.curve = append(f.curve, curved{mid: a, give: c * d.extra})
 	}
+}
+
+// addStudent puts in a t; those of one degree of freedom (Cauchy) are one, with the sum of their scales.
+func (f *factors) addStudent(scale, nu float64) {
+	for i, s := range f.heavy {
+		if nu == 1 && s.nu == 1 {
+			f.heavy[i].scale += scale
+			return
+		}
+	}
+	f.heavy = append(f.heavy, student{scale: scale, nu: nu})
 }
 
 // settle sorts the parts and divides by their size, which it returns; 0 when there are none.
