@@ -414,3 +414,26 @@ func TestAFaultInTheMappingIsDamageAndNotTheEnd(t *testing.T) {
 		closed(t, open(t, path, Options{Timeout: time.Millisecond}))
 	}
 }
+
+// The disk goes away between the writes and their confirmation, as far as a
+// closed file can stand for that.
+func TestWhatTheDiskDidNotConfirmIsInDoubt(t *testing.T) {
+	path, head := newRegistry(t, 3)
+	s := open(t, path, Options{})
+	err := s.Update(func(tx *Tx) error {
+		if _, err := appendEntry(tx); err != nil {
+			return err
+		}
+		return s.file.Close()
+	})
+	wants(t, err, ErrUnconfirmed)
+	if again := s.Update(putOne); again != err {
+		t.Errorf("the next update says %v, want %v", again, err)
+	}
+	if err := s.Close(); err == nil {
+		t.Error("a file that is closed already is closed without a word")
+	}
+	if got, err := verify(path); err != nil || got != head {
+		t.Errorf("the head is %s (%v), want %s", got, err, head)
+	}
+}

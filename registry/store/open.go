@@ -56,8 +56,8 @@ type Store struct {
 	flaws   map[string]error // of trees, from then on
 	viewing int              // open views
 	writing bool             // an open update
-	damaged *DamageError
-	stuck   bool // bbolt holds locks that it will never give back
+	halt    error            // why nothing is written any more
+	stuck   bool             // bbolt holds locks that it will never give back
 }
 
 // Open opens the registry at path, which must be there: only [Create] makes

@@ -30,8 +30,8 @@ func (s *Store) View(fn func(*Tx) error) error {
 // When it returns nil, the writes are on the disk. It returns [ErrReadOnly],
 // [ErrNested] when any transaction is open in this program, [ErrFull] when
 // there was no room, with nothing kept, and [ErrUnconfirmed] when the disk
-// did not confirm what was already written, which may be kept or not. A store
-// that has met damage is not written to again.
+// did not confirm what was already written, which may be kept or not. After
+// damage and after doubt a store takes no more updates until it is opened again.
 func (s *Store) Update(fn func(*Tx) error) error {
 	tx, err := s.begin(true)
 	if err != nil {
@@ -53,8 +53,8 @@ func (s *Store) begin(write bool) (*Tx, error) {
 	switch {
 	case s.db == nil:
 		return nil, about(s.path, errClosed, "a transaction on it; want it opened again")
-	case s.stuck, write && s.damaged != nil:
-		return nil, s.damaged
+	case s.stuck, write && s.halt != nil:
+		return nil, s.halt
 	case write && s.readOnly:
 		return nil, about(s.path, ErrReadOnly, "an update; want it opened to write")
 	case s.writing, write && s.viewing > 0:
@@ -63,7 +63,7 @@ func (s *Store) begin(write bool) (*Tx, error) {
 	var inner *bbolt.Tx
 	var err error
 	if damage := guard(s.path, func() { inner, err = s.db.Begin(write) }); damage != nil {
-		s.damaged, s.stuck = damage, true
+		s.halt, s.stuck = damage, true
 		return nil, damage
 	}
 	if err != nil {
@@ -89,7 +89,7 @@ func (s *Store) end(tx *Tx) {
 			}
 		})
 		if damage != nil {
-			s.damaged, s.stuck = damage, true
+			s.halt, s.stuck = damage, true
 		}
 	}
 	tx.tx = nil
@@ -115,14 +115,11 @@ func run(tx *Tx, fn func(*Tx) error) (err error) {
 	return fn(tx)
 }
 
-// note keeps damage in mind, so that nothing is written over it.
-func (s *Store) note(err error) {
+// note keeps a fault in mind, so that nothing is written after it.
+func (s *Store) note(fault error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	var damage *DamageError
-	if errors.As(err, &damage) {
-		s.damaged = damage
-	}
+	s.halt = fault
 }
 
 // commit makes the transaction durable and says what became of it if it could
@@ -134,14 +131,16 @@ func (s *Store) commit(tx *Tx) error {
 		s.mu.Lock()
 		defer s.mu.Unlock()
 		// bbolt was interrupted between its locks.
-		s.damaged, s.stuck = damage, true
+		s.halt, s.stuck = damage, true
 		return damage
 	}
 	if err == nil {
 		return nil
 	}
 	if now, pre := preflight(s.path, s.file); pre != nil || now.txid >= id {
-		return about(s.path, ErrUnconfirmed, "%v; want the registry verified", cause(err))
+		doubt := about(s.path, ErrUnconfirmed, "%v; want the registry opened again and looked at", cause(err))
+		s.note(doubt)
+		return doubt
 	}
 	if isFull(err) {
 		return about(s.path, ErrFull, "%v; want room, and the same again: nothing was recorded", cause(err))
