@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"errors"
 	"fmt"
 	"math/big"
 	"strings"
@@ -54,6 +55,49 @@ func Parse(text string, d Dimension, fallback Unit) (Quantity, error) {
 	return Quantity{typed: typed, value: value, unit: u}, nil
 }
 
+// ParseAny reads a number with a unit of one of several dimensions, as a
+// balance or a force gauge writes it. A number without a unit is in fallback,
+// or refused where there is none.
+func ParseAny(text string, dimensions []Dimension, fallback Unit) (Quantity, error) {
+	if len(dimensions) == 0 {
+		return Quantity{}, &SyntaxError{clip(text), "a quantity", "want none here"}
+	}
+	_, symbol := split(strings.TrimSpace(text))
+	for _, d := range dimensions {
+		if _, ok := Lookup(symbol, d); ok {
+			return Parse(text, d, fallback)
+		}
+	}
+	q, err := Parse(text, dimensions[0], fallback)
+	var bad *SyntaxError
+	if errors.As(err, &bad) && len(dimensions) > 1 {
+		switch kinds := kindsOf(symbol); {
+		case symbol == "" && bad.Found == noUnit:
+			bad.Want = "write one of " + symbolsOf(dimensions...) + " after it"
+		case len(kinds) > 0:
+			bad.Want = "want a " + oneOf(dimensions)
+		case strings.HasSuffix(bad.Found, unknownUnit):
+			bad.Want = "want one of " + symbolsOf(dimensions...)
+		}
+	}
+	return q, err
+}
+
+func oneOf(list []Dimension) string {
+	var out []string
+	for _, d := range list {
+		out = append(out, string(d))
+	}
+	last := len(out) - 1
+	return strings.Join(out[:last], ", a ") + " or a " + out[last]
+}
+
+// What is found where a unit is lacking or not known.
+const (
+	noUnit      = "no unit"
+	unknownUnit = "is no unit known here"
+)
+
 // Of makes a quantity that the program itself proposes, exact and finite.
 func Of(value Exact, u Unit) Quantity {
 	return Quantity{typed: value.Shortest(), value: value, unit: u}
@@ -79,7 +123,7 @@ func (q Quantity) Unit() Unit { return q.unit }
 func (q Quantity) Value() Exact { return q.value }
 
 // Inner returns the exact value in the inner unit of its dimension (mm, °C,
-// 1/°C, N, kg, kPa).
+// 1/°C, N, kg, kPa, kg/m³, mm², 1/kPa).
 func (q Quantity) Inner() Exact {
 	if q.IsZero() {
 		return Exact{}
@@ -194,17 +238,20 @@ func digits(s string) bool {
 func pickUnit(text, number, symbol string, d Dimension, fallback Unit) (Unit, error) {
 	if symbol == "" {
 		if fallback.IsZero() {
-			return Unit{}, &SyntaxError{clip(text), "no unit", "write one of " + symbolsOf(d) + " after it"}
+			return Unit{}, &SyntaxError{clip(text), noUnit, "write one of " + symbolsOf(d) + " after it"}
 		}
 		return fallback, nil
 	}
 	if u, ok := Lookup(symbol, d); ok {
 		return u, nil
 	}
+	if found, want, ok := Ambiguous(symbol); ok {
+		return Unit{}, &SyntaxError{clip(text), found, want}
+	}
 	if kinds := kindsOf(symbol); len(kinds) > 0 {
 		return Unit{}, &SyntaxError{clip(text), "a " + string(kinds[0]), "want a " + string(d)}
 	}
-	return Unit{}, &SyntaxError{clip(text), fmt.Sprintf("%q is no unit known here", symbol), "want one of " + symbolsOf(d)}
+	return Unit{}, &SyntaxError{clip(text), fmt.Sprintf("%q "+unknownUnit, symbol), "want one of " + symbolsOf(d)}
 }
 
 // clip keeps a message to one readable line.

@@ -23,6 +23,9 @@ const (
 	Pressure              Dimension = "pressure"
 	Acceleration          Dimension = "acceleration"
 	PlaneAngle            Dimension = "plane angle"
+	Density               Dimension = "density"
+	Area                  Dimension = "area"
+	PerPressure           Dimension = "change per pressure"
 )
 
 // A Unit is one row of the table of units: value in the inner unit =
@@ -33,6 +36,7 @@ type Unit struct {
 	factor    *big.Rat
 	offset    *big.Rat // nil where there is none
 	also      []string // other spellings that are read
+	rare      bool     // read, and not offered: a unit of one trade
 }
 
 // Symbol returns the unit's printed form, "µm".
@@ -44,7 +48,8 @@ func (u Unit) Dimension() Dimension { return u.dimension }
 // IsZero reports whether u is no unit at all.
 func (u Unit) IsZero() bool { return u.factor == nil }
 
-// Factor returns how many inner units (mm, °C, N, kg, kPa, 1/°C, 1) one u is.
+// Factor returns how many inner units (mm, °C, N, kg, kPa, 1/°C, kg/m³, mm², 1/kPa, 1) one u
+// is.
 func (u Unit) Factor() Exact { return FromRat(u.factor) }
 
 // Lookup finds a unit of the given dimension by any of its spellings.
@@ -57,15 +62,30 @@ func Lookup(symbol string, d Dimension) (Unit, bool) {
 	return Unit{}, false
 }
 
-// Lengths returns the symbols of the units a gauge may be read in.
-func Lengths() []string {
+// Lengths returns the symbols of the usual units of length.
+func Lengths() []string { return Symbols(Length) }
+
+// Symbols returns the symbols of the usual units of a dimension.
+func Symbols(d Dimension) []string {
 	var out []string
 	for _, u := range units {
-		if u.dimension == Length {
+		if u.dimension == d && !u.rare {
 			out = append(out, u.symbol)
 		}
 	}
 	return out
+}
+
+// Ambiguous returns what a symbol could mean, and the choices to write in its
+// place, where it is used for more than one kind of quantity and is therefore
+// never read.
+func Ambiguous(symbol string) (found, want string, ok bool) {
+	for _, a := range ambiguities {
+		if slices.Contains(a.symbols, symbol) {
+			return a.found, a.want, true
+		}
+	}
+	return "", "", false
 }
 
 // kindsOf names every dimension in which a symbol is a unit.
@@ -78,12 +98,10 @@ func kindsOf(symbol string) (kinds []Dimension) {
 	return kinds
 }
 
-func symbolsOf(d Dimension) string {
+func symbolsOf(list ...Dimension) string {
 	var out []string
-	for _, u := range units {
-		if u.dimension == d {
-			out = append(out, u.symbol)
-		}
+	for _, d := range list {
+		out = append(out, Symbols(d)...)
 	}
 	return strings.Join(out, ", ")
 }
