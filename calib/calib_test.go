@@ -82,7 +82,7 @@ func TestShapeNamesTheFieldAndWhatItWants(t *testing.T) {
 		{"slash", func(g *Gauge) { g.ID = "MIC/14" }, `id "MIC/14": want 1 to 40 letters, digits, '.', '_' or '-', a letter or digit first`},
 		{"newline", func(g *Gauge) { g.ID = "MIC\n14" }, `id "MIC\n14": want 1 to 40 letters, digits, '.', '_' or '-', a letter or digit first`},
 		{"no id", func(g *Gauge) { g.ID = "" }, `id: nothing given; want a value`},
-		{"kind", func(g *Gauge) { g.Kind = "ruler" }, `kind "ruler": want one of outside micrometer, caliper, dial gauge, dial thickness gauge`},
+		{"kind", func(g *Gauge) { g.Kind = "ruler" }, `kind "ruler": want one of outside micrometer, caliper, dial gauge, dial thickness gauge, force gauge, scale, pressure gauge`},
 		{"escape", func(g *Gauge) { g.Maker = "a\x1b[2J" }, `maker "a\x1b[2J": want one line of text without control characters`},
 		{"interval", func(g *Gauge) { g.IntervalMonths = -1 }, `interval months "-1": want at least 0`},
 	} {

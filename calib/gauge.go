@@ -11,7 +11,26 @@ const (
 	Caliper           Kind = "caliper"
 	DialGauge         Kind = "dial gauge"
 	ThicknessGauge    Kind = "dial thickness gauge"
+
+	// Gauges of force, mass and pressure are checked under known loads.
+	ForceMeter    Kind = "force gauge"
+	Scale         Kind = "scale"
+	PressureGauge Kind = "pressure gauge"
 )
+
+// Dimension returns the kind of quantity a gauge of this kind is read in.
+func (k Kind) Dimension() unit.Dimension {
+	switch k {
+	case ForceMeter:
+		return unit.Force
+	case Scale:
+		return unit.Mass
+	case PressureGauge:
+		return unit.Pressure
+	default:
+		return unit.Length
+	}
+}
 
 // A Gauge is a measuring instrument as it stands in the registry (JCGM
 // 200:2012, 3.1). Its state, which changes with checks, is kept apart.
@@ -54,8 +73,12 @@ type Gauge struct {
 	Flatness    unit.Quantity `json:"flatness,omitzero"`
 	Parallelism unit.Quantity `json:"parallelism,omitzero"`
 
-	// FootDiameter is that of a thickness gauge's foot.
+	// FootDiameter is that of a thickness gauge's foot, FootArea the area of one
+	// that is not round and takes its place. Expanded is U of the one that is
+	// given, k = 2, from its certificate or drawing; not given: not known.
 	FootDiameter unit.Quantity `json:"foot_diameter,omitzero"`
+	FootArea     unit.Quantity `json:"foot_area,omitzero"`
+	FootExpanded unit.Quantity `json:"foot_expanded,omitzero"`
 }
 
 // A Material is how a gauge or a standard grows with temperature.
@@ -75,7 +98,7 @@ func (m Material) IsZero() bool {
 
 // ReadIn returns the unit the gauge is read in; a valid gauge has one.
 func (g Gauge) ReadIn() unit.Unit {
-	u, _ := unit.Lookup(g.Unit, unit.Length)
+	u, _ := unit.Lookup(g.Unit, g.Kind.Dimension())
 	return u
 }
 

@@ -108,3 +108,51 @@ func TestAPlanMayHaveAFootAndNoLength(t *testing.T) {
 		}
 	}
 }
+
+func TestSoundRefusesAFootThatCannotBe(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(*Gauge)
+		want   string
+	}{
+		{"zero", func(g *Gauge) { g.FootDiameter = unit.Must("0 mm", unit.Length) }, `foot diameter "0 mm": want a size above 0`},
+		{"negative", func(g *Gauge) { g.FootDiameter = unit.Must("-10 mm", unit.Length) }, `foot diameter "-10 mm": want a size above 0`},
+		{"no area", func(g *Gauge) { g.FootDiameter, g.FootArea = unit.Quantity{}, unit.Must("0 mm²", unit.Area) }, `foot area "0 mm²": want an area above 0`},
+		{"both", func(g *Gauge) { g.FootArea = unit.Must("2000 mm²", unit.Area) }, `foot area "2000 mm²": want a diameter or an area, not both`},
+		{"other kind", func(g *Gauge) { g.FootExpanded = unit.Must("1 mm²", unit.Area) }, `foot expanded uncertainty "1 mm²": want the diameter or the area it belongs to, in a unit of its kind`},
+		{"negative U", func(g *Gauge) { g.FootExpanded = unit.Must("-1 µm", unit.Length) }, `foot expanded uncertainty "-1 µm": want 0 or more`},
+	} {
+		g := goodGauge()
+		g.FootDiameter = unit.Must("10.00 mm", unit.Length)
+		c.change(&g)
+		if err := g.Sound(); err == nil || err.Error() != c.want {
+			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
+		}
+	}
+}
+
+func TestAGaugeOfForceIsReadInAUnitOfForce(t *testing.T) {
+	newton := func(s string) unit.Quantity { return unit.Must(s+" N", unit.Force) }
+	g := Gauge{ID: "FG-1", Kind: ForceMeter, Unit: "N", Low: newton("0"), High: newton("50"), Resolution: newton("0.01")}
+	if err := g.Sound(); err != nil || g.ReadIn().Symbol() != "N" {
+		t.Errorf("%v, read in %q", err, g.ReadIn().Symbol())
+	}
+	g.Unit = "mm"
+	if err := g.Sound(); err == nil || err.Error() != `unit "mm": want one of N, mN, kN, gf, kgf, lbf, ozf` {
+		t.Errorf("a force gauge read in mm: %v", err)
+	}
+}
+
+// A set of weights holds some nominal values twice, told apart by a mark.
+func TestAWeightIsFoundByItsMark(t *testing.T) {
+	g := func(s string) unit.Quantity { return unit.Must(s+" g", unit.Mass) }
+	c := Certificate{Values: []Value{{Nominal: g("100")}, {Nominal: g("200")}, {Nominal: g("200"), Serial: "*"}}}
+	for _, tc := range []struct {
+		nominal, mark string
+		ok            bool
+	}{{"100", "", true}, {"200", "*", true}, {"200", "", false}, {"50", "", false}, {"100", "*", false}} {
+		if _, ok := c.Weight(g(tc.nominal).Inner(), tc.mark); ok != tc.ok {
+			t.Errorf("%s g %q: %v, want %v", tc.nominal, tc.mark, ok, tc.ok)
+		}
+	}
+}

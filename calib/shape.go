@@ -58,9 +58,11 @@ func NewShape() *Shape {
 }
 
 // Kinds lists the kinds of gauge in the order they are offered.
-func Kinds() []Kind { return []Kind{OutsideMicrometer, Caliper, DialGauge, ThicknessGauge} }
+func Kinds() []Kind {
+	return []Kind{OutsideMicrometer, Caliper, DialGauge, ThicknessGauge, ForceMeter, Scale, PressureGauge}
+}
 
-func grades() []string { return []string{"K", "0", "1", "2"} }
+func grades() []string { return append([]string{"K", "0", "1", "2"}, WeightClasses()...) }
 
 // isLine refuses control characters, so that no field can break a table, a
 // label or a terminal.
@@ -143,7 +145,7 @@ func (g Gauge) Sound() error {
 	refuse := func(field, value, want string) error { return &FieldError{Field: field, Value: value, Want: want} }
 	switch {
 	case g.ReadIn().IsZero():
-		return refuse("unit", g.Unit, "one of "+strings.Join(unit.Lengths(), ", "))
+		return refuse("unit", g.Unit, "one of "+strings.Join(unit.Symbols(g.Kind.Dimension()), ", "))
 	case g.Low.IsZero() || g.High.IsZero():
 		return refuse("range", "", "its low and high end, as 0..25")
 	case g.Low.Inner().Cmp(g.High.Inner()) >= 0:
@@ -156,8 +158,33 @@ func (g Gauge) Sound() error {
 		return refuse("flatness", g.Flatness.String(), "0 or more")
 	case !g.Parallelism.IsZero() && g.Parallelism.Inner().Sign() < 0:
 		return refuse("parallelism", g.Parallelism.String(), "0 or more")
+	}
+	return g.footSound()
+}
+
+// footSound checks what a gauge's record says of its foot.
+func (g Gauge) footSound() error {
+	refuse := func(field string, q unit.Quantity, want string) error {
+		return &FieldError{Field: field, Value: q.String(), Want: want}
+	}
+	switch {
 	case !g.FootDiameter.IsZero() && g.FootDiameter.Inner().Sign() <= 0:
-		return refuse("foot diameter", g.FootDiameter.String(), "a size above 0")
+		return refuse("foot diameter", g.FootDiameter, "a size above 0")
+	case !g.FootArea.IsZero() && g.FootArea.Inner().Sign() <= 0:
+		return refuse("foot area", g.FootArea, "an area above 0")
+	case !g.FootArea.IsZero() && !g.FootDiameter.IsZero():
+		return refuse("foot area", g.FootArea, "a diameter or an area, not both")
+	case !g.FootExpanded.IsZero() && g.FootExpanded.Inner().Sign() < 0:
+		return refuse("foot expanded uncertainty", g.FootExpanded, "0 or more")
+	case !g.FootExpanded.IsZero() && g.FootExpanded.Unit().Dimension() != g.footDimension():
+		return refuse("foot expanded uncertainty", g.FootExpanded, "the diameter or the area it belongs to, in a unit of its kind")
 	}
 	return nil
+}
+
+func (g Gauge) footDimension() unit.Dimension {
+	if !g.FootArea.IsZero() {
+		return unit.Area
+	}
+	return unit.Length
 }

@@ -14,11 +14,24 @@ const (
 	WeightSet   StandardKind = "weight set"
 	Balance     StandardKind = "balance"
 	ForceGauge  StandardKind = "force gauge"
+
+	// PressureTester is a piston that weights are set on; LengthGauge an
+	// instrument that a foot is measured with.
+	PressureTester StandardKind = "dead-weight pressure tester"
+	LengthGauge    StandardKind = "length gauge"
 )
 
 // StandardKinds lists them in the order they are offered.
 func StandardKinds() []StandardKind {
-	return []StandardKind{BlockSet, Block, SettingRod, Thermometer, WeightSet, Balance, ForceGauge}
+	return []StandardKind{BlockSet, Block, SettingRod, Thermometer, WeightSet, Balance, ForceGauge,
+		PressureTester, LengthGauge}
+}
+
+// Indicates reports whether it is an instrument that is read: its certificate
+// then states errors of indication, indication less true value, and not what
+// the standard itself is.
+func (k StandardKind) Indicates() bool {
+	return k == Thermometer || k == Balance || k == ForceGauge || k == LengthGauge
 }
 
 // OfLength reports whether its values are lengths that a stack can be made of.
@@ -29,7 +42,7 @@ func (k StandardKind) Dimension() unit.Dimension {
 	switch k {
 	case Thermometer:
 		return unit.Temperature
-	case WeightSet, Balance:
+	case WeightSet, Balance, PressureTester:
 		return unit.Mass
 	case ForceGauge:
 		return unit.Force
@@ -49,7 +62,8 @@ type Standard struct {
 	Owner       string       `json:"owner,omitempty" validate:"max=80,line"`
 	Place       string       `json:"place,omitempty" validate:"max=80,line"`
 
-	// Grade is the block set's grade, K, 0, 1 or 2 (ISO 3650), where it has one.
+	// Grade is the block set's grade, K, 0, 1 or 2 (ISO 3650), or the weight
+	// set's class, E1 to M3 (OIML R 111-1), where it has one.
 	Grade string `json:"grade,omitempty" validate:"omitempty,grade"`
 
 	// IntervalMonths is the time from one certificate to the next; 0 where
@@ -57,6 +71,38 @@ type Standard struct {
 	IntervalMonths int `json:"interval_months,omitempty" validate:"min=0,max=240"`
 
 	Material Material `json:"material,omitzero"`
+
+	// Density is that of a set's weights, DensityHalfWidth bounds its error,
+	// taken as rectangular; not given: 8000 kg/m³, as conventional mass has it.
+	Density          unit.Quantity `json:"density,omitzero"`
+	DensityHalfWidth unit.Quantity `json:"density_half_width,omitzero"`
+}
+
+// A Piston is what a certificate states of a dead-weight pressure tester, and
+// how the tester stands. What is not given counts as 0.
+type Piston struct {
+	// Area is the effective area at 20 °C and no pressure, AreaExpanded its U
+	// with the coverage factor K, above 0 where U is given.
+	Area         unit.Quantity `json:"area"`
+	AreaExpanded unit.Quantity `json:"area_expanded"`
+	K            string        `json:"k"`
+
+	// Distortion λ grows the area with the pressure, Expansion αp + αc with the
+	// temperature.
+	Distortion unit.Quantity `json:"distortion,omitzero"`
+	Expansion  unit.Quantity `json:"expansion,omitzero"`
+
+	// Carrier is the conventional mass of piston and carrier that floats with
+	// every load.
+	Carrier         unit.Quantity `json:"carrier,omitzero"`
+	CarrierExpanded unit.Quantity `json:"carrier_expanded,omitzero"` // k as above
+
+	// Head is how far the piston's reference level stands above the gauge's,
+	// negative below; HeadHalfWidth bounds its error, taken as rectangular;
+	// Fluid is the density of what is between them.
+	Head          unit.Quantity `json:"head,omitzero"`
+	HeadHalfWidth unit.Quantity `json:"head_half_width,omitzero"`
+	Fluid         unit.Quantity `json:"fluid,omitzero"`
 }
 
 // A Route is how a certificate ties a standard to the SI (ILAC-P10:07/2020;
@@ -91,14 +137,24 @@ type Certificate struct {
 	Values []Value `json:"values,omitempty" validate:"max=400,dive"`
 
 	Remarks string `json:"remarks,omitempty" validate:"max=400,line"`
+
+	// Piston is what it states of a dead-weight pressure tester; nil for other
+	// standards.
+	Piston *Piston `json:"piston,omitempty"`
+}
+
+// WeightClasses lists the classes of weights, the finest first (OIML R 111-1).
+func WeightClasses() []string {
+	return []string{"E1", "E2", "F1", "F2", "M1", "M1-2", "M2", "M2-3", "M3"}
 }
 
 // A Value is one row of a standard's certificate.
 type Value struct {
 	Nominal unit.Quantity `json:"nominal"`
 
-	// Deviation is the calibrated value minus the nominal; not given where
-	// only the grade is known.
+	// Deviation is the calibrated value minus the nominal, of an instrument
+	// that is read its indication minus the true value; not given where only
+	// the grade is known.
 	Deviation unit.Quantity `json:"deviation,omitzero"`
 
 	// Expanded is U of the deviation, K its coverage factor as typed, above 0.
@@ -123,6 +179,21 @@ func (v Value) Length() unit.Exact { return v.Nominal.Inner().Add(v.Deviation.In
 // Covers reports whether the certificate counts on that day.
 func (c Certificate) Covers(d Date) bool {
 	return !d.Before(c.Date) && (c.Due.IsZero() || !d.After(c.Due))
+}
+
+// Weight finds the row of a weight; an empty mark means the only one of that
+// nominal mass, given in the inner unit.
+func (c Certificate) Weight(nominal unit.Exact, mark string) (Value, bool) {
+	var found []Value
+	for _, v := range c.Values {
+		if v.Nominal.Inner().Cmp(nominal) == 0 && (mark == "" || v.Serial == mark) {
+			found = append(found, v)
+		}
+	}
+	if len(found) != 1 {
+		return Value{}, false
+	}
+	return found[0], true
 }
 
 // Find returns the row of a nominal value given in the inner unit.

@@ -172,7 +172,7 @@ func TestReadPlanRefusesWhatCannotBeUsed(t *testing.T) {
 		{"required key mistyped", `title =`, `titel =`, `p.toml:3: "titel": no key of a plan; want format, name, title, kind, method, note, unit, points, readings, minimum, zero, probability, digits, interval_months, believable, limit, rule, environment, gates, contribution`},
 		{"unknown key", "readings = 3", "readings = 3\nreeds = 4", `p.toml:8: "reeds": no key of a plan; want format, name, title, kind, method, note, unit, points, readings, minimum, zero, probability, digits, interval_months, believable, limit, rule, environment, gates, contribution`},
 		{"key twice", "readings = 3", "readings = 3\nreadings = 4", `p.toml:8: not TOML: key readings is already defined; want key = value`},
-		{"kind", "outside micrometer", "ruler", `p.toml:4: kind: "ruler": want one of outside micrometer, caliper, dial gauge, dial thickness gauge`},
+		{"kind", "outside micrometer", "ruler", `p.toml:4: kind: "ruler": want one of outside micrometer, caliper, dial gauge, dial thickness gauge, force gauge, scale, pressure gauge`},
 		{"unit", `unit = "mm"`, `unit = "kPa"`, `p.toml:5: unit: "kPa": no unit of length; want one of mm, µm, nm, cm, m, in, thou, µin`},
 		{"comma", `"5.1"]`, `"5,1"]`, `p.toml:6: point 2: "5,1": a decimal comma; write 5.1`},
 		{"bare comma", `["2.5", "5.1"]`, `[2,501]`, `p.toml:6: "2,501": one number or two; write 2.501, or a blank after the comma`},
