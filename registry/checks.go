@@ -10,9 +10,10 @@ import (
 
 // A Kept is a check as it lies in the journal.
 type Kept struct {
-	Entry journal.Entry
-	Head  journal.Head // that the journal had when the check was kept
-	Check KeptCheck
+	Entry     journal.Entry
+	Head      journal.Head // that the journal had when the check was kept
+	Check     KeptCheck
+	Amendment *CheckAmendment // nil for a check as it was first kept
 }
 
 // Basis gathers what a check of a gauge rests on, as the registry has it for
@@ -110,26 +111,27 @@ func (tx *Tx) KeepCheck(k KeptCheck) (journal.Head, error) {
 
 func (r Refs) same(o Refs) bool { return fmt.Sprint(r) == fmt.Sprint(o) }
 
-// Check returns the check that an entry holds.
+// Check returns the check that an entry holds, as first kept or amended.
 func (tx *Tx) Check(seq uint64) (Kept, error) {
 	e, head, err := tx.Entry(seq)
 	if err != nil {
 		return Kept{}, err
 	}
-	k := Kept{Entry: e, Head: head}
-	if e.Kind != KindCheck {
-		return k, &RuleError{fmt.Sprintf("entry %d: is a %q", seq, e.Kind), "want the entry of a check"}
+	if !isCheck(e.Kind) {
+		return Kept{}, &RuleError{fmt.Sprintf("entry %d: is a %q", seq, e.Kind), "want the entry of a check"}
 	}
-	return k, decode(e, &k.Check)
+	return keptOf(e, head)
 }
 
-// Entries returns every entry about a gauge, oldest first.
-func (tx *Tx) Entries(gauge string) ([]journal.Entry, error) {
-	if _, err := tx.Gauge(gauge); err != nil {
-		return nil, err
+// Entries returns every entry about a gauge or a standard, oldest first.
+func (tx *Tx) Entries(id string) ([]journal.Entry, error) {
+	if tx.s.Get(treeStandards, []byte(id)) == nil {
+		if _, err := tx.Gauge(id); err != nil {
+			return nil, err
+		}
 	}
 	var out []journal.Entry
-	from, to := under(gauge)
+	from, to := under(id)
 	return out, tx.s.Range(treeSeries, from, to, func(k, _ []byte) error {
 		seq, err := seqOf(k)
 		if err != nil {
@@ -147,24 +149,26 @@ func (k Kept) CertificateNumber() string { return fmt.Sprintf("V-%06d", k.Head.S
 
 // FoundBefore returns the check as found that an as-left check followed: the
 // gauge's latest before it, if that was as found and by the same revision of
-// the plan. It reports false for any other check.
+// the plan. It reports false for any other check. What was amended only later
+// counts as it stood then, so that a reprint has the same bytes.
 func (tx *Tx) FoundBefore(k Kept) (Kept, bool, error) {
 	if k.Check.Check.Stage != calib.AsLeft {
 		return Kept{}, false, nil
 	}
-	rows, err := tx.Series(k.Check.Check.Gauge)
+	rows, err := tx.rows(k.Check.Check.Gauge)
 	if err != nil {
 		return Kept{}, false, err
 	}
 	var before *SeriesRow
-	for i := range rows {
-		if rows[i].Entry < k.Head.Seq {
+	for i, r := range rows {
+		stood := r.Entry < k.Head.Seq && (r.AmendedBy == 0 || r.AmendedBy > k.Head.Seq)
+		if stood && r.Bench < k.Bench() && (before == nil || r.Bench > before.Bench) {
 			before = &rows[i]
 		}
 	}
-	if before == nil || before.Stage != calib.AsFound {
+	if before == nil {
 		return Kept{}, false, nil
 	}
 	found, err := tx.Check(before.Entry)
-	return found, err == nil && found.Check.Basis.Plan == k.Check.Basis.Plan, err
+	return found, err == nil && found.Check.Check.Stage == calib.AsFound && found.Check.Basis.Plan == k.Check.Basis.Plan, err
 }

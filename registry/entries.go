@@ -14,6 +14,11 @@ const (
 	KindCertificate = "standard certificate"
 	KindPlan        = "plan"
 	KindCheck       = "check"
+
+	KindCheckAmended = "check amended"
+	KindAttachment   = "attachment"
+	KindBackup       = "backup"
+	KindRestore      = "restore"
 )
 
 // An Opening is the payload of the first entry: the registry's own identity,

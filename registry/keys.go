@@ -7,10 +7,12 @@ import (
 	"example.org/wring/calib"
 )
 
-// The trees of the file. The journal is the record; the others are views that
-// can be dropped and made again from it.
+// The trees of the file. The journal is the record, and with it go the files
+// that its entries name; the others are views that can be dropped and made
+// again from it.
 //
 //	journal       sequence, 8 bytes big endian → chain hash, format, canonical JSON
+//	attachments   SHA-256, 32 bytes → the file's bytes
 //	gauges        identity → state, JSON
 //	standards     identity → state, JSON
 //	certificates  identity 0x00 day(4) sequence(8) → sequence and certificate, JSON
@@ -18,11 +20,13 @@ import (
 //	due           day(4) identity → row as printed, JSON
 //	series        identity 0x00 sequence(8) → row of fixed width, see series.go
 //	by standard   identity 0x00 sequence(8) → nothing
+//	house         "backup" → the last backup, JSON
 //
 // day(4) is the civil day since 1970 with the sign bit turned, big endian, so
 // that earlier days sort first.
 const (
 	treeJournal      = "journal"
+	treeAttachments  = "attachments"
 	treeGauges       = "gauges"
 	treeStandards    = "standards"
 	treeCertificates = "certificates"
@@ -30,11 +34,12 @@ const (
 	treeDue          = "due"
 	treeSeries       = "series"
 	treeByStandard   = "by standard"
+	treeHouse        = "house"
 )
 
 // views lists the trees that are derived from the journal.
 func views() []string {
-	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard}
+	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard, treeHouse}
 }
 
 func seqKey(seq uint64) []byte { return binary.BigEndian.AppendUint64(nil, seq) }

@@ -60,7 +60,7 @@ func OpenReading(path string) (*Registry, error) {
 }
 
 // writeOnce names the trees in which the file itself refuses a second writing.
-func writeOnce() []string { return []string{treeJournal} }
+func writeOnce() []string { return []string{treeJournal, treeAttachments} }
 
 func open(path string, hand Hand, o store.Options) (*Registry, error) {
 	s, err := store.Open(path, o)
@@ -88,7 +88,7 @@ func (r *Registry) Update(fn func(*Tx) error) error {
 
 // A Tx is one transaction; it dies with the function that it was handed to.
 type Tx struct {
-	s    *store.Tx
+	s    trees
 	hand Hand
 	now  time.Time
 }

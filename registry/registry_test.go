@@ -388,7 +388,7 @@ func TestSeriesKeepsWholeNanometres(t *testing.T) {
 	head := b.keep(check("A", "2026-02-28", calib.AsLeft), "conditional pass")
 	var got []SeriesRow
 	_ = b.View(func(tx *Tx) (err error) { got, err = tx.Series("A"); return err })
-	want := []SeriesRow{{Entry: head.Seq, Check: true, Stage: calib.AsLeft, Verdict: "conditional pass",
+	want := []SeriesRow{{Entry: head.Seq, Bench: head.Seq, Check: true, Stage: calib.AsLeft, Verdict: "conditional pass",
 		Points: []SeriesPoint{{NominalNM: 10_000_000, ErrorNM: 1000, ExpandedNM: 1200}}}}
 	if len(got) != 1 || got[0].Date.String() != "2026-02-28" {
 		t.Fatalf("got %+v", got)
@@ -400,7 +400,7 @@ func TestSeriesKeepsWholeNanometres(t *testing.T) {
 }
 
 func TestSeriesRefusesWhatItCannotRead(t *testing.T) {
-	good, err := checkRow(KeptCheck{Check: check("A", "2026-02-28", calib.AsFound), Result: result("pass")})
+	good, err := checkRow(KeptCheck{Check: check("A", "2026-02-28", calib.AsFound), Result: result("pass")}, 7, 7)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,24 +1,30 @@
 package registry
 
 import (
+	"cmp"
 	"encoding/binary"
 	"fmt"
 	"math"
+	"slices"
 
 	"example.org/wring/calib"
 	"example.org/wring/uncertainty/unit"
 )
 
 // A row of the series is what a trend and a history need of one entry about a
-// gauge, without its journal entry. Bytes, all integers big endian:
+// gauge or a standard, without its journal entry. Bytes, all integers big
+// endian:
 //
 //	0      form: 1
-//	1      what: 0 another entry, 1 check as found, 2 check as left
-//	2–5    civil day since 1970 of the check, signed; 0 for another entry
+//	1      what: 0 another entry, 1 check as found, 2 check as left, 3 and 4
+//	       the same as amended, 5 a check whose place an amendment took
+//	2–5    civil day since 1970 of the check, signed; 0 for 0 and 5
 //	6      verdict: 0 none, 1 pass, 2 conditional pass, 3 conditional fail,
 //	       4 fail, 5 cannot be decided
 //	7–8    n, number of points
-//	9–     n times: nominal, error and expanded uncertainty in nanometres,
+//	9–16   only 3, 4 and 5: entry in which the check was first kept
+//	17–24  only 5: entry that took its place
+//	then   n times: nominal, error and expanded uncertainty in nanometres,
 //	       signed, 8 + 4 + 4 bytes, rounded to the nearest
 //
 // A later form begins with another byte and is refused as newer.
@@ -26,12 +32,29 @@ const (
 	seriesForm  = 1
 	seriesHead  = 9
 	seriesPoint = 16
+
+	rowFound, rowLeft = 1, 2 // with 2 more where it is an amendment
+	rowAmended        = 5
 )
+
+// extraBytes is what stands between head and points of each kind of row.
+func extraBytes(what byte) (n int, known bool) {
+	switch {
+	case what <= rowLeft:
+		return 0, true
+	case what < rowAmended:
+		return 8, true
+	}
+	return 16, what == rowAmended
+}
 
 // A SeriesRow is one decoded row.
 type SeriesRow struct {
-	Entry   uint64
-	Check   bool
+	Entry     uint64
+	Bench     uint64 // entry in which the check was first kept; 0 for another entry
+	AmendedBy uint64 // entry that took its place; 0 where it stands
+
+	Check   bool // a check that stands
 	Stage   calib.Stage
 	Date    calib.Date
 	Verdict calib.Verdict
@@ -51,10 +74,22 @@ func verdictCodes() []calib.Verdict {
 
 func otherRow() []byte { return append([]byte{seriesForm}, make([]byte, seriesHead-1)...) }
 
-func checkRow(k KeptCheck) ([]byte, error) {
-	row := []byte{seriesForm, 1}
+// amendedRow is that of a check whose place the entry by took.
+func amendedRow(by, bench uint64) []byte {
+	row := otherRow()
+	row[1] = rowAmended
+	return binary.BigEndian.AppendUint64(binary.BigEndian.AppendUint64(row, bench), by)
+}
+
+// checkRow is that of a check in the entry that first kept it, or, where bench
+// is another entry, in that of an amendment.
+func checkRow(k KeptCheck, seq, bench uint64) ([]byte, error) {
+	row := []byte{seriesForm, rowFound}
 	if k.Check.Stage == calib.AsLeft {
-		row[1] = 2
+		row[1] = rowLeft
+	}
+	if bench != seq {
+		row[1] += 2
 	}
 	row = binary.BigEndian.AppendUint32(row, uint32(k.Check.Date.Day()))
 	code := 0
@@ -65,6 +100,9 @@ func checkRow(k KeptCheck) ([]byte, error) {
 	}
 	row = append(row, byte(code))
 	row = binary.BigEndian.AppendUint16(row, uint16(len(k.Result.Points)))
+	if bench != seq {
+		row = binary.BigEndian.AppendUint64(row, bench)
+	}
 	for _, p := range k.Result.Points {
 		nominal, ok1 := nanometres(p.Nominal, math.MaxInt64)
 		e, ok2 := nanometres(p.Error, math.MaxInt32)
@@ -96,32 +134,54 @@ func decodeRow(seq uint64, row []byte) (SeriesRow, error) {
 	if row[0] != seriesForm {
 		return out, &RuleError{fmt.Sprintf("series row of form %d: newer than this program", row[0]), "want a newer program"}
 	}
+	n := int(binary.BigEndian.Uint16(row[7:]))
+	extra, known := extraBytes(row[1])
+	if !known || len(row) != seriesHead+extra+n*seriesPoint || int(row[6]) >= len(verdictCodes()) {
+		return out, &DamageError{Seq: seq, Reason: "a row of the series has the wrong length; want it rebuilt from the journal"}
+	}
 	if row[1] == 0 {
 		return out, nil
 	}
-	n := int(binary.BigEndian.Uint16(row[7:]))
-	if len(row) != seriesHead+n*seriesPoint || int(row[6]) >= len(verdictCodes()) {
-		return out, &DamageError{Seq: seq, Reason: "a row of the series has the wrong length; want it rebuilt from the journal"}
+	out.Bench = seq
+	if extra > 0 {
+		out.Bench = binary.BigEndian.Uint64(row[seriesHead:])
+	}
+	if row[1] == rowAmended {
+		out.AmendedBy = binary.BigEndian.Uint64(row[seriesHead+8:])
+		return out, nil
 	}
 	out.Check, out.Stage = true, calib.AsFound
-	if row[1] == 2 {
+	if row[1] == rowLeft || row[1] == rowLeft+2 {
 		out.Stage = calib.AsLeft
 	}
 	out.Date = calib.DateOfDay(int32(binary.BigEndian.Uint32(row[2:])))
 	out.Verdict = verdictCodes()[row[6]]
-	for i := range n {
-		at := row[seriesHead+i*seriesPoint:]
-		out.Points = append(out.Points, SeriesPoint{
-			NominalNM:  int64(binary.BigEndian.Uint64(at)),
-			ErrorNM:    int32(binary.BigEndian.Uint32(at[8:])),
-			ExpandedNM: int32(binary.BigEndian.Uint32(at[12:])),
-		})
-	}
+	out.Points = pointsOf(row[seriesHead+extra:])
 	return out, nil
 }
 
-// Series returns the checks of a gauge, oldest entry first.
+func pointsOf(b []byte) (out []SeriesPoint) {
+	for ; len(b) >= seriesPoint; b = b[seriesPoint:] {
+		out = append(out, SeriesPoint{
+			NominalNM:  int64(binary.BigEndian.Uint64(b)),
+			ErrorNM:    int32(binary.BigEndian.Uint32(b[8:])),
+			ExpandedNM: int32(binary.BigEndian.Uint32(b[12:])),
+		})
+	}
+	return out
+}
+
+// Series returns the checks of a gauge that stand, in the order in which they
+// were first kept: an amended one takes the place of the old.
 func (tx *Tx) Series(gauge string) ([]SeriesRow, error) {
+	rows, err := tx.rows(gauge)
+	rows = slices.DeleteFunc(rows, func(r SeriesRow) bool { return !r.Check })
+	slices.SortStableFunc(rows, func(a, b SeriesRow) int { return cmp.Compare(a.Bench, b.Bench) })
+	return rows, err
+}
+
+// rows returns every row of a check, in the order of entries.
+func (tx *Tx) rows(gauge string) ([]SeriesRow, error) {
 	var out []SeriesRow
 	from, to := under(gauge)
 	return out, tx.s.Range(treeSeries, from, to, func(k, v []byte) error {
@@ -130,7 +190,7 @@ func (tx *Tx) Series(gauge string) ([]SeriesRow, error) {
 			return err
 		}
 		row, err := decodeRow(seq, v)
-		if err == nil && row.Check {
+		if err == nil && row.Bench > 0 {
 			out = append(out, row)
 		}
 		return err

@@ -12,7 +12,7 @@ import (
 // rebuild from the journal gives the same bytes.
 func (tx *Tx) apply(e journal.Entry) error {
 	switch e.Kind {
-	case KindHouse:
+	case KindHouse, KindRestore:
 		return nil
 	case KindGauge:
 		return tx.applyGauge(e)
@@ -28,6 +28,12 @@ func (tx *Tx) apply(e journal.Entry) error {
 		return tx.applyPlan(e)
 	case KindCheck:
 		return tx.applyCheck(e)
+	case KindCheckAmended:
+		return tx.applyCheckAmended(e)
+	case KindAttachment:
+		return tx.applyAttachment(e)
+	case KindBackup:
+		return tx.applyBackup(e)
 	default:
 		return &RuleError{fmt.Sprintf("entry %d: kind %q is not known to this program", e.Seq, e.Kind), "want a newer program"}
 	}
@@ -79,14 +85,12 @@ func (tx *Tx) applyCheck(e journal.Entry) error {
 	if err != nil {
 		return err
 	}
-	row, err := checkRow(k)
+	row, err := checkRow(k, e.Seq, e.Seq)
 	if err != nil {
 		return err
 	}
-	for _, r := range k.Basis.Standards {
-		if err := tx.s.Put(treeByStandard, idSeqKey(r.ID, e.Seq), []byte{}); err != nil {
-			return err
-		}
+	if err := tx.nameStandards(e.Seq, k.Basis); err != nil {
+		return err
 	}
 	var plan calib.Plan
 	if err := tx.payload(k.Basis.Plan, KindPlan, &plan); err != nil {
@@ -125,7 +129,7 @@ func (tx *Tx) applyStandard(e journal.Entry) error {
 	if err := decode(e, &s); err != nil {
 		return err
 	}
-	return tx.setStandard(nil, StandardState{Standard: s, Entry: e.Seq})
+	return tx.setStandard(nil, StandardState{Standard: s, Entry: e.Seq}, e.Seq)
 }
 
 func (tx *Tx) applyCertificate(e journal.Entry) error {
@@ -144,13 +148,13 @@ func (tx *Tx) applyCertificate(e journal.Entry) error {
 	if s.Newest == nil || !c.Date.Before(s.Newest.Date) {
 		s.Newest = &CertificateHead{Entry: e.Seq, Number: c.Number, Laboratory: c.Laboratory, Date: c.Date, Due: c.Due, Values: len(c.Values)}
 	}
-	return tx.setStandard(&old, s)
+	return tx.setStandard(&old, s, e.Seq)
 }
 
-// setStandard writes a standard's state and its place in the due order: first
-// of all where it has no certificate, nowhere where its certificate states no
-// end.
-func (tx *Tx) setStandard(old *StandardState, s StandardState) error {
+// setStandard writes a standard's state, its row of history, and its place in
+// the due order: first of all where it has no certificate, nowhere where its
+// certificate states no end.
+func (tx *Tx) setStandard(old *StandardState, s StandardState, seq uint64) error {
 	if old != nil {
 		if err := tx.s.Delete(treeDue, dueKey(old.due(), s.Standard.ID)); err != nil {
 			return err
@@ -160,6 +164,9 @@ func (tx *Tx) setStandard(old *StandardState, s StandardState) error {
 		if err := tx.put(treeDue, dueKey(s.due(), s.Standard.ID), s.dueRow()); err != nil {
 			return err
 		}
+	}
+	if err := tx.s.Put(treeSeries, idSeqKey(s.Standard.ID, seq), otherRow()); err != nil {
+		return err
 	}
 	return tx.put(treeStandards, []byte(s.Standard.ID), s)
 }

@@ -79,6 +79,8 @@ func TestScripts(t *testing.T) {
 			"field":   field,
 			"shop":    shop,
 			"narrow":  narrow,
+			"tamper":  tamper,
+			"headof":  headof,
 		},
 		Setup:               furnish,
 		RequireExplicitExec: true,

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strconv"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -190,22 +190,17 @@ func (a verifyAnswer) clock() string {
 }
 
 func (a verifyAnswer) asked() string {
+	seq, _, _ := strings.Cut(a.Asked, "-")
+	head := "head of entry " + seq
 	switch a.Standing {
 	case registry.Contained:
-		return a.Asked + ": contained; nothing up to entry " + number(a.Asked) + " was changed or taken away since"
+		return head + " is contained: nothing up to it was changed or taken away since"
 	case registry.TailLost:
-		return fmt.Sprintf("%s: not contained; the registry ends at entry %d: its tail is lost, or it is an older copy", a.Asked, a.Entries)
+		return fmt.Sprintf("%s is not contained: the registry ends at entry %d; its tail is lost, or it is an older copy", head, a.Entries)
 	case registry.OtherBranch:
-		return a.Asked + ": not contained; entry " + number(a.Asked) + " is another one here: another registry, or another history"
+		return head + " is not contained: that entry is another one here; another registry, or another history"
 	}
 	return ""
-}
-
-// number is the part of a head before the hyphen.
-func number(head string) string {
-	var n uint64
-	fmt.Sscanf(head, "%d-", &n)
-	return strconv.FormatUint(n, 10)
 }
 
 // writeFaults lists what is not as it should be, each in a line.
