@@ -31,6 +31,9 @@ func (c correlations) at(i, j int) float64 {
 
 // correlate reads the correlations and refuses those that contradict one another.
 func (b Budget) correlate() (correlations, error) {
+	if len(b.Correlations) == 0 {
+		return b.uncorrelated(), nil
+	}
 	c := correlations{r: make(map[[2]int]float64)}
 	place := make(map[string]int, len(b.Inputs))
 	root := make([]int, len(b.Inputs))
@@ -63,6 +66,17 @@ func (b Budget) correlate() (correlations, error) {
 	}
 	c.gather(root)
 	return c, c.consistent(b)
+}
+
+// uncorrelated puts every input into a group of its own.
+func (b Budget) uncorrelated() correlations {
+	all := make([]int, len(b.Inputs))
+	c := correlations{groups: make([][]int, len(b.Inputs))}
+	for i := range all {
+		all[i] = i
+		c.groups[i] = all[i : i+1 : i+1]
+	}
+	return c
 }
 
 // join gives the groups of i and j one root.

@@ -229,6 +229,21 @@ func TestEnvelopeBoundsTheCharacteristicFunction(t *testing.T) {
 	}
 }
 
+func TestNearZeroTheCharacteristicFunctionIsNearOne(t *testing.T) {
+	r := rand.New(rand.NewPCG(8, 10))
+	for range 2000 {
+		s := student{scale: 1, nu: 1 + 9*r.Float64()*r.Float64()}
+		if r.IntN(3) == 0 {
+			s.nu = float64(1 + r.IntN(6))
+		}
+		s.prepare()
+		at := math.Exp(-8 * r.Float64())
+		if short := 1 - s.char(at); short > s.nearOne(at)+2e-12 || short < -2e-12 {
+			t.Fatalf("ν %v at %v: 1 − φ = %v, bound %v", s.nu, at, short, s.nearOne(at))
+		}
+	}
+}
+
 func TestReachBoundsTheTail(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 9))
 	for range 200 {

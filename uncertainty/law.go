@@ -81,7 +81,7 @@ func (unknown) bound() float64                            { return math.Inf(1) }
 func (f *factors) charCost(end float64) float64 {
 	cost := charCost * float64(f.count())
 	for i := range f.heavy {
-		cost += charCost / 4 * float64(len(f.heavy[i].weight))
+		cost += charCost / 2 * float64(min(20, len(f.heavy[i].weight)+len(f.heavy[i].hyper)))
 	}
 	for _, c := range f.curve {
 		cost += charCost * 2 * gaussPoints * math.Min(mostCurvePanels, 1+c.give*end/8)

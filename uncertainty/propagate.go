@@ -82,33 +82,39 @@ func (b Budget) checkLinear() error {
 	return nil
 }
 
-// addSecondOrder puts the second-order parts into shares and u_c², each half to both inputs of a
-// pair and with the lesser of their degrees of freedom (house rule). A sum that would make u_c² smaller than nothing is left out:
-// the expansion does not hold there.
+// addSecondOrder puts the second-order parts into shares and u_c², each half to both inputs of a pair and with
+// the lesser of their degrees of freedom (house rule). Where they would leave nothing of u_c² they are left out: the expansion does not hold there.
 func (c *combined) addSecondOrder(pairs [][]float64) {
-	first := c.standard * c.standard
-	total, quartic := first, 0.0
-	if first > 0 && !math.IsInf(c.dof, 1) {
-		quartic = first * first / c.dof
+	largest := c.standard // no square overflows or vanishes once divided by this
+	for i := range pairs {
+		for _, v := range pairs[i] {
+			largest = math.Max(largest, math.Sqrt(math.Abs(v)))
+		}
 	}
+	if largest == 0 || math.IsInf(largest, 0) {
+		return
+	}
+	first := c.standard / largest * (c.standard / largest)
+	total, quartic := first, first*first/c.dof
 	shares := make([]float64, len(c.lines))
 	for i := range pairs {
 		shares[i] += c.lines[i].Share * first
 		for j, v := range pairs[i] {
+			v /= largest
+			v /= largest
 			total += v
 			shares[i] += v / 2
 			shares[j] += v / 2
 			quartic += v * v / math.Min(c.lines[i].DoF, c.lines[j].DoF)
 		}
 	}
-	if !(total > 0) || math.IsInf(total, 0) {
+	if !(total > 0) {
 		return
 	}
 	for i := range shares {
 		c.lines[i].Share = shares[i] / total
 	}
-	c.standard = math.Sqrt(total)
-	c.dof = math.Inf(1)
+	c.standard, c.dof = largest*math.Sqrt(total), math.Inf(1)
 	if quartic > 0 {
 		c.dof = math.Max(1, total*total/quartic)
 	}

@@ -110,8 +110,8 @@ func (s *Sum) CDF(x float64) float64 {
 	return s.upper(d / s.size)
 }
 
-// Between returns P(low ≤ Y ≤ high), both in the unit of the measurand; ±Inf leaves a side open.
-// It is 0 when low > high.
+// Between returns P(low ≤ Y ≤ high), both in the unit of the measurand, with twice the error of [Sum.CDF]; ±Inf
+// leaves a side open. It is 0 when low > high.
 func (s *Sum) Between(low, high float64) float64 {
 	if s.size == 0 && low <= s.centre && s.centre <= high {
 		return 1
@@ -159,7 +159,7 @@ func (s *Sum) half(p float64) (float64, error) {
 	high := s.parts.reach(1 - p)
 	l := s.lay(high)
 	if !(l.bound() <= errorBound) {
-		return 0, fmt.Errorf("coverage interval: numerical error up to %.1g; want at most %g; use method %q", l.bound(), errorBound, MonteCarlo)
+		return 0, fmt.Errorf("coverage interval: known to %.1g of probability only; want %g, or method %q", l.bound(), errorBound, MonteCarlo)
 	}
 	return s.size * solve(l, (1+p)/2, high), nil
 }
