@@ -102,7 +102,7 @@ func keepCheck(d desk, job *checkJob) error {
 	if d.json {
 		return first(d.answer(shownCheck(job, seq), nil), verdictStatus(job.result))
 	}
-	return first(line(d.Out, "entry %d: check of %s, %s, kept; its certificate: wring certificate %d", seq, job.check.Gauge, job.check.Stage, seq),
+	return first(line(d.Out, "entry %d: check of %s, %s, kept; certificate: wring certificate %d", seq, job.check.Gauge, job.check.Stage, seq),
 		verdictStatus(job.result))
 }
 

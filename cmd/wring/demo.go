@@ -294,7 +294,8 @@ func (b *builder) incident() error {
 }
 
 func (b *builder) summary(out io.Writer) error {
-	return line(out, `%s: the registry of an invented workshop, %s from 2022 to 2026.
+	return line(out, `%s:
+the registry of an invented workshop, %s from 2022 to 2026.
 House, people, gauges, laboratories and every figure in it are made up.
 %s, %s, %s. Look around:
    wring --registry %s due
