@@ -233,3 +233,51 @@ func ExampleBudget_Sum() {
 	fmt.Printf("%.3f\n", s.Between(-4, 4))
 	// Output: 0.841
 }
+
+func TestHalfWidths(t *testing.T) {
+	for _, c := range []struct {
+		d    Distribution
+		want float64
+	}{{Rectangular(2), 2}, {Curvilinear(2, 0.5), 2.5}, {Normal(1), math.Inf(1)}, {StudentT(1, 3), math.Inf(1)}, {Normal(0), 0}, {Arcsine(3), 3}} {
+		if got := c.d.HalfWidth(); got != c.want {
+			t.Errorf("%s reaches %v, want %v", c.d.Shape(), got, c.want)
+		}
+	}
+	if got := (Distribution{}).Shape().String(); got != "unstated" {
+		t.Errorf("shape of nothing: %q", got)
+	}
+}
+
+func TestRoundingRefusesWhatIsNoUncertainty(t *testing.T) {
+	for _, U := range []float64{-1, math.NaN(), math.Inf(1)} {
+		if _, _, err := FormatFloat(1, U, 2); err == nil {
+			t.Errorf("U %v taken", U)
+		}
+	}
+	if _, err := Round(1, 3); err == nil || err.Error() != "rounding: 3 significant digits; want 1 or 2" {
+		t.Errorf("%v", err)
+	}
+	if _, _, err := FormatFloat(math.NaN(), 1, 2); err == nil {
+		t.Error("value NaN taken")
+	}
+}
+
+func TestSumWithoutKnownLawIsRefused(t *testing.T) {
+	s := &Sum{size: 1, parts: &factors{heavy: []student{{scale: 1, nu: 2}}}, law: unknown{}, upTo: math.Inf(1)}
+	s.parts.heavy[0].prepare()
+	if _, err := s.Quantile(0.975); err == nil || !strings.HasPrefix(err.Error(), "coverage interval: known to +Inf of probability only") {
+		t.Errorf("%v; want it refused", err)
+	}
+	if got := s.CDF(1); !math.IsNaN(got) {
+		t.Errorf("probability %v; want NaN", got)
+	}
+	if _, err := s.Quantile(0.99999); err == nil {
+		t.Error("quantile beyond the coverage that is known; want it refused")
+	}
+	f := &factors{}
+	f.add(Normal(1e-9), 1)
+	f.settle()
+	if p := f.priced(2*mostNodes, 1, 1, func() law { return nil }); !math.IsInf(p.cost, 1) || !math.IsInf(p.lay().bound(), 1) {
+		t.Errorf("%+v; want no law of so many nodes", p)
+	}
+}
