@@ -4,37 +4,19 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"strconv"
 
 	"example.org/wring/calib"
+	"example.org/wring/calib/ledger"
 	"example.org/wring/calib/limits"
 	"example.org/wring/uncertainty"
 	"example.org/wring/uncertainty/unit"
 )
 
-// fewest is the number of readings from which a standard deviation of their
-// own is taken; below it the pooled one is (house rule, after JCGM 100:2008,
-// 4.2.4).
-const fewest = 3
-
-// A line is one input of the budget at one point.
-type line struct {
-	kind   calib.ContributionKind
-	name   string
-	source string
-	unit   string  // of the input
-	c      float64 // sensitivity, mm per unit of the input
-	what   uncertainty.Distribution
-}
+// A line is one input of the budget at one point, its sensitivity in mm.
+type line = ledger.Line
 
 // A SizeError names a contribution that nothing sizes.
-type SizeError struct {
-	Kind  calib.ContributionKind
-	Found string
-	Want  string
-}
-
-func (e *SizeError) Error() string { return fmt.Sprintf("%s: %s; %s", e.Kind, e.Found, e.Want) }
+type SizeError = ledger.SizeError
 
 // A bench is what the contributions of one check are drawn from.
 type bench struct {
@@ -56,8 +38,8 @@ func (b bench) lines(o observed) ([]line, error) {
 				return nil, err
 			}
 			for _, l := range lines {
-				l.kind = kind
-				l.unit = cmp.Or(l.unit, "mm")
+				l.Kind = kind
+				l.Unit = cmp.Or(l.Unit, "mm")
 				out = append(out, l)
 			}
 		}
@@ -86,7 +68,7 @@ func (b bench) contribution(c calib.Contribution, o observed) ([]line, error) {
 	case calib.Parallelism:
 		return b.faces(c, o, b.basis.Gauge.Parallelism, "parallelism of the measuring faces")
 	default:
-		return []line{{name: cmp.Or(c.Name, string(c.Kind)), source: sourceOf(c), c: 1, what: sized(c, o)}}, nil
+		return []line{{Name: cmp.Or(c.Name, string(c.Kind)), Source: sourceOf(c), C: 1, What: sized(c, o)}}, nil
 	}
 }
 
@@ -98,7 +80,7 @@ func (b bench) repeatability(c calib.Contribution, o observed) ([]line, error) {
 	if err != nil {
 		return nil, err
 	}
-	own.name, own.c = cmp.Or(c.Name, "repeatability"), 1
+	own.Name, own.C = cmp.Or(c.Name, "repeatability"), 1
 	if b.basis.Plan.Zero != calib.ZeroSubtracted || len(b.check.Zero) == 0 {
 		return []line{own}, nil
 	}
@@ -106,41 +88,26 @@ func (b bench) repeatability(c calib.Contribution, o observed) ([]line, error) {
 	if err != nil {
 		return nil, err
 	}
-	zero.name, zero.c = "repeatability of the zero", -1
+	zero.Name, zero.C = "repeatability of the zero", -1
 	return []line{own, zero}, nil
 }
 
 func repeated(c calib.Contribution, x []float64) (line, error) {
-	if len(x) >= fewest {
-		_, d, err := uncertainty.Readings(x)
-		return line{what: d, source: fmt.Sprintf("s/√n of %d readings", len(x))}, err
-	}
-	if c.PooledS.IsZero() {
-		return line{}, &SizeError{c.Kind, fmt.Sprintf("fewer than %d readings and no pooled s in the plan", fewest),
-			fmt.Sprintf("take %d readings, or give the plan a pooled s", fewest)}
-	}
-	dof := c.PooledDoF
-	if dof == 0 {
-		dof = math.Inf(1)
-	}
-	source := fmt.Sprintf("pooled s %s, %d readings", c.PooledS, len(x))
-	if c.Source != "" {
-		source += "; " + c.Source
-	}
-	return line{what: uncertainty.Pooled(c.PooledS.Inner().Float(), dof, len(x)), source: source}, nil
+	d, source, err := ledger.Repeated(c, x)
+	return line{What: d, Source: source}, err
 }
 
 // resolution is rectangular over one step of the gauge (JCGM 100:2008,
 // F.2.2.1), or as the plan sizes it.
 func (b bench) resolution(c calib.Contribution, name string) []line {
-	l := line{name: cmp.Or(c.Name, name), c: 1, source: sourceOf(c)}
+	l := line{Name: cmp.Or(c.Name, name), C: 1, Source: sourceOf(c)}
 	if c.Sized() {
-		l.what = sized(c, observed{})
+		l.What = sized(c, observed{})
 		return []line{l}
 	}
 	step := b.basis.Gauge.Resolution
-	l.what = uncertainty.Rectangular(step.Inner().Float() / 2)
-	l.source = "half of one step of " + step.String()
+	l.What = uncertainty.Rectangular(step.Inner().Float() / 2)
+	l.Source = "half of one step of " + step.String()
 	return []line{l}
 }
 
@@ -161,7 +128,7 @@ func blocks(o observed) ([]line, error) {
 				graded += te
 				continue
 			}
-			u, nu, err := certified(s.value)
+			u, nu, err := ledger.Certified(s.value)
 			if err != nil {
 				return nil, fmt.Errorf("block %s of %s: %w", s.use.Nominal, s.use.Standard, err)
 			}
@@ -171,10 +138,10 @@ func blocks(o observed) ([]line, error) {
 		id := group[0].from.Standard.ID
 		where := "certificate " + group[0].from.Certificate.Number
 		if calibrated > 0 {
-			out = append(out, line{name: "calibration of the blocks " + id, source: where, c: -1, what: uncertainty.Normal(calibrated).WithDoF(dof)})
+			out = append(out, line{Name: "calibration of the blocks " + id, Source: where, C: -1, What: uncertainty.Normal(calibrated).WithDoF(dof)})
 		}
 		if graded > 0 {
-			out = append(out, line{name: "grade of the blocks " + id, source: where + ", limit deviation of ISO 3650", c: -1, what: uncertainty.Rectangular(graded)})
+			out = append(out, line{Name: "grade of the blocks " + id, Source: where + ", limit deviation of ISO 3650", C: -1, What: uncertainty.Rectangular(graded)})
 		}
 	}
 	return out, nil
@@ -196,28 +163,13 @@ func byCertificate(stack []stacked) [][]stacked {
 	return out
 }
 
-// certified returns u = U/k in mm and the degrees of freedom of a certificate's row.
-func certified(v calib.Value) (u, dof float64, err error) {
-	k, err := strconv.ParseFloat(v.K, 64)
-	if err != nil || !(k > 0) {
-		return 0, 0, fmt.Errorf("k %q; want the coverage factor of its certificate, above 0", v.K)
-	}
-	dof = math.Inf(1)
-	if v.DoF != "" {
-		if dof, err = strconv.ParseFloat(v.DoF, 64); err != nil || !(dof >= 1) {
-			return 0, 0, fmt.Errorf("degrees of freedom %q; want 1 or more, or nothing", v.DoF)
-		}
-	}
-	return v.Expanded.Inner().Float() / k, dof, nil
-}
-
 func gradeOf(s stacked) string { return cmp.Or(s.value.Grade, s.from.Standard.Grade) }
 
 func gradeLimit(s stacked) (float64, error) {
 	te, _, ok := limits.BlockGrade(gradeOf(s), s.use.Nominal.Inner())
 	if !ok {
-		return 0, &SizeError{calib.Blocks, fmt.Sprintf("block %s of %s has neither a value nor a grade with a limit at its size", s.use.Nominal, s.use.Standard),
-			"want one of them in its certificate"}
+		return 0, &SizeError{Kind: calib.Blocks, Found: fmt.Sprintf("block %s of %s has neither a value nor a grade with a limit at its size", s.use.Nominal, s.use.Standard),
+			Want: "want one of them in its certificate"}
 	}
 	return te.Float(), nil
 }
@@ -245,7 +197,7 @@ func (b bench) drift(c calib.Contribution, o observed) ([]line, error) {
 		from := group[0].from
 		name := cmp.Or(c.Name, "drift of the blocks") + " " + from.Standard.ID
 		source += " since " + from.Certificate.Date.String()
-		out = append(out, line{name: name, source: source, c: -1, what: uncertainty.Rectangular(sum)})
+		out = append(out, line{Name: name, Source: source, C: -1, What: uncertainty.Rectangular(sum)})
 	}
 	return out, nil
 }
@@ -257,7 +209,7 @@ func yearly(c calib.Contribution, s stacked) (float64, error) {
 	}
 	constant, slope, ok := limits.BlockStability(gradeOf(s))
 	if !ok {
-		return 0, &SizeError{c.Kind, s.from.Standard.ID + " has no grade whose stability is known", "give the standard a grade, or the plan a size for each year"}
+		return 0, &SizeError{Kind: c.Kind, Found: s.from.Standard.ID + " has no grade whose stability is known", Want: "give the standard a grade, or the plan a size for each year"}
 	}
 	return constant.Add(slope.Mul(length)).Float(), nil
 }
@@ -268,22 +220,22 @@ func yearly(c calib.Contribution, s stacked) (float64, error) {
 func wringing(c calib.Contribution, o observed) []line {
 	joints := len(o.stack) - 1
 	one := sized(c, observed{}).Standard()
-	return []line{{name: cmp.Or(c.Name, "wringing of the joints"), source: sourceOf(c), c: -1,
-		what: uncertainty.Normal(one * math.Sqrt(float64(joints)))}}
+	return []line{{Name: cmp.Or(c.Name, "wringing of the joints"), Source: sourceOf(c), C: -1,
+		What: uncertainty.Normal(one * math.Sqrt(float64(joints)))}}
 }
 
 // faces is rectangular over the gauge's own deviation, half of it to each side
 // (house rule: the block touches somewhere within it), or as the plan sizes it.
 func (b bench) faces(c calib.Contribution, o observed, own unit.Quantity, name string) ([]line, error) {
-	l := line{name: cmp.Or(c.Name, name), c: 1, source: sourceOf(c)}
+	l := line{Name: cmp.Or(c.Name, name), C: 1, Source: sourceOf(c)}
 	switch {
 	case c.Sized():
-		l.what = sized(c, o)
+		l.What = sized(c, o)
 	case own.IsZero():
-		return nil, &SizeError{c.Kind, b.basis.Gauge.ID + " has none recorded", "amend the gauge, or give the plan a size"}
+		return nil, &SizeError{Kind: c.Kind, Found: b.basis.Gauge.ID + " has none recorded", Want: "amend the gauge, or give the plan a size"}
 	default:
-		l.what = uncertainty.Rectangular(own.Inner().Float() / 2)
-		l.source = "half of the gauge's " + own.String()
+		l.What = uncertainty.Rectangular(own.Inner().Float() / 2)
+		l.Source = "half of the gauge's " + own.String()
 	}
 	return []line{l}, nil
 }
@@ -291,28 +243,7 @@ func (b bench) faces(c calib.Contribution, o observed, own unit.Quantity, name s
 // sized makes the distribution that the plan itself states, PerLength added at
 // the point's nominal size.
 func sized(c calib.Contribution, o observed) uncertainty.Distribution {
-	growth := c.PerLength.Inner().Float() * o.nominalMM()
-	dof := math.Inf(1)
-	if c.DoF > 0 {
-		dof = c.DoF
-	}
-	switch {
-	case !c.Standard.IsZero():
-		return uncertainty.Normal(c.Standard.Inner().Float() + growth).WithDoF(dof)
-	case !c.Expanded.IsZero():
-		return uncertainty.Expanded(c.Expanded.Inner().Float()+growth, c.K).WithDoF(dof)
-	}
-	a := c.HalfWidth.Inner().Float() + growth
-	switch c.Shape {
-	case "triangular":
-		return uncertainty.Triangular(a).WithDoF(dof)
-	case "arcsine":
-		return uncertainty.Arcsine(a).WithDoF(dof)
-	case "normal":
-		return uncertainty.Normal(a).WithDoF(dof)
-	default:
-		return uncertainty.Rectangular(a).WithDoF(dof)
-	}
+	return ledger.Sized(c, c.PerLength.Inner().Float()*o.nominalMM())
 }
 
-func sourceOf(c calib.Contribution) string { return cmp.Or(c.Source, "the plan") }
+func sourceOf(c calib.Contribution) string { return ledger.SourceOf(c) }

@@ -8,19 +8,7 @@ import (
 )
 
 // A StopError carries every finding that stops a check.
-type StopError struct{ Findings []calib.Finding }
-
-func (e *StopError) Error() string {
-	f := e.Findings[0]
-	text := fmt.Sprintf("%s: %s", f.Gate, f.Text)
-	if f.Point > 0 {
-		text = fmt.Sprintf("point %d: %s", f.Point, text)
-	}
-	if more := len(e.Findings) - 1; more > 0 {
-		text += fmt.Sprintf(" (and %d more)", more)
-	}
-	return text
-}
+type StopError = calib.StopError
 
 // Findings looks at every gate and returns what was not met, in a fixed order.
 // Findings that the plan ignores are left out.
@@ -55,19 +43,18 @@ func (g *gatekeeper) find(gate calib.Gate, point int, format string, args ...any
 }
 
 func (g *gatekeeper) status() {
-	if g.basis.Status.Withdrawn() {
-		g.find(calib.GateStatus, 0, "%s is %s; bring it back with its status first", g.basis.Gauge.ID, g.basis.Status)
+	if why := g.basis.OutOfUse(); why != "" {
+		g.find(calib.GateStatus, 0, "%s", why)
 	}
 }
 
 func (g *gatekeeper) standard(s calib.StandardOnDay) {
-	cert, day := s.Certificate, g.check.Date
-	switch {
-	case cert.Number == "":
-		g.find(calib.GateStandardDate, 0, "%s has no certificate that counts on %s", s.Standard.ID, day)
+	cert := s.Certificate
+	if why := s.OutOfDate(g.check.Date); why != "" {
+		g.find(calib.GateStandardDate, 0, "%s", why)
+	}
+	if cert.Number == "" {
 		return
-	case !cert.Due.IsZero() && day.After(cert.Due):
-		g.find(calib.GateStandardDate, 0, "%s: certificate %s was due on %s, before %s", s.Standard.ID, cert.Number, cert.Due, day)
 	}
 	if s.Standard.Kind == calib.Thermometer {
 		g.thermometer(s)

@@ -25,11 +25,11 @@ func (b bench) thermal(c calib.Contribution, o observed) ([]line, error) {
 	meanTheta := (theta(at.BlocksAt()).Float() + theta(at.Gauge).Float()) / 2
 	switch c.Kind {
 	case calib.TemperatureDifference:
-		return []line{{name: cmp.Or(c.Name, "temperature difference gauge–blocks"), source: sourceOf(c), unit: "°C",
-			c: -length * (alphaS.Inner().Float() + alphaG.Inner().Float()) / 2, what: sized(c, observed{})}}, nil
+		return []line{{Name: cmp.Or(c.Name, "temperature difference gauge–blocks"), Source: sourceOf(c), Unit: "°C",
+			C: -length * (alphaS.Inner().Float() + alphaG.Inner().Float()) / 2, What: sized(c, observed{})}}, nil
 	case calib.MeanTemperature:
-		return []line{{name: cmp.Or(c.Name, "temperature of gauge and blocks"), source: sourceOf(c), unit: "°C",
-			c: -length * (alphaS.Inner().Float() - alphaG.Inner().Float()), what: sized(c, observed{})}}, nil
+		return []line{{Name: cmp.Or(c.Name, "temperature of gauge and blocks"), Source: sourceOf(c), Unit: "°C",
+			C: -length * (alphaS.Inner().Float() - alphaG.Inner().Float()), What: sized(c, observed{})}}, nil
 	default:
 		return b.expansion(c, o, -length*meanTheta)
 	}
@@ -45,13 +45,13 @@ func (b bench) expansion(c calib.Contribution, o observed, sensitivity float64) 
 	if err != nil {
 		return nil, err
 	}
-	first := line{name: cmp.Or(c.Name, "difference of expansion coefficients"), source: source, unit: "1/°C", c: sensitivity, what: what}
+	first := line{Name: cmp.Or(c.Name, "difference of expansion coefficients"), Source: source, Unit: "1/°C", C: sensitivity, What: what}
 	uTheta := b.uMeanTemperature()
 	if uTheta == 0 {
 		return []line{first}, nil
 	}
-	second := line{name: "expansion × temperature, second order", source: "L·u(δα)·u(θ̄), JCGM 100 5.1.2 note", c: 1,
-		what: uncertainty.Normal(o.nominalMM() * what.Standard() * uTheta)}
+	second := line{Name: "expansion × temperature, second order", Source: "L·u(δα)·u(θ̄), JCGM 100 5.1.2 note", C: 1,
+		What: uncertainty.Normal(o.nominalMM() * what.Standard() * uTheta)}
 	return []line{first, second}, nil
 }
 
@@ -70,7 +70,7 @@ func (b bench) deltaAlpha(c calib.Contribution, o observed) (uncertainty.Distrib
 		}
 	}
 	if gauge.IsZero() || widest.IsZero() {
-		return uncertainty.Distribution{}, "", &SizeError{c.Kind, "gauge or blocks have no half-width of the coefficient recorded", "amend them, or give the plan a size"}
+		return uncertainty.Distribution{}, "", &SizeError{Kind: c.Kind, Found: "gauge or blocks have no half-width of the coefficient recorded", Want: "amend them, or give the plan a size"}
 	}
 	ag, as := gauge.Inner().Float(), widest.Inner().Float()
 	source := "±" + gauge.String() + " of the gauge and ±" + widest.String() + " of the blocks"
@@ -101,9 +101,9 @@ func (b bench) coefficients(c calib.Contribution, o observed) (blocks, gauge uni
 	want := "amend it with its material, or leave the contribution out of the plan"
 	switch {
 	case gauge.IsZero():
-		err = &SizeError{c.Kind, b.basis.Gauge.ID + " has no coefficient of expansion", want}
+		err = &SizeError{Kind: c.Kind, Found: b.basis.Gauge.ID + " has no coefficient of expansion", Want: want}
 	case blocks.IsZero():
-		err = &SizeError{c.Kind, longest.from.Standard.ID + " has no coefficient of expansion", want}
+		err = &SizeError{Kind: c.Kind, Found: longest.from.Standard.ID + " has no coefficient of expansion", Want: want}
 	}
 	return blocks, gauge, err
 }
