@@ -282,6 +282,20 @@ func TestOneMetaPageIsEnoughAndIsSaid(t *testing.T) {
 			}
 		})
 	}
+	t.Run("the second has another page size", func(t *testing.T) {
+		b := bytes.Clone(o.bytes)
+		setMeta(b, size, 1, 8, 8192, false, true)
+		if st, err := open(t, o.copyTo(t, b), Options{ReadOnly: true}).Stat(); err != nil || !st.LoneMeta || st.PageSize != int64(size) {
+			t.Errorf("stat %+v (%v), want the first meta page alone", st, err)
+		}
+	})
+	t.Run("the first is gone, the second damaged", func(t *testing.T) {
+		b := bytes.Clone(o.bytes)
+		clear(b[:size])
+		b[size+pageHeader+60] ^= 1
+		_, err := Open(o.copyTo(t, b), Options{ReadOnly: true})
+		damaged(t, err)
+	})
 	t.Run("neither", func(t *testing.T) {
 		b := bytes.Clone(o.bytes)
 		b[pageHeader+60] ^= 1
@@ -316,7 +330,6 @@ func TestMetaPagesThatLieAreRefused(t *testing.T) {
 		"root is a meta page":     {16, 0, true},
 		"root is the free list":   {16, o.found.freelist, true},
 		"free list outside":       {32, o.found.highWater, true},
-		"free list is the root":   {32, o.found.root, true},
 		"high water far off":      {40, 1 << 40, true},
 		"high water overflows":    {40, 1<<64 - 2, true},
 	} {
@@ -325,12 +338,31 @@ func TestMetaPagesThatLieAreRefused(t *testing.T) {
 			for page := range 2 {
 				setMeta(b, int(o.found.pageSize), page, c.field, c.value, c.wide, true)
 			}
-			_, err := Open(o.copyTo(t, b), Options{})
-			if !errors.Is(err, ErrNotRegistry) {
-				damaged(t, err)
+			path := o.copyTo(t, b)
+			for _, readOnly := range []bool{true, false} {
+				if _, err := Open(path, Options{ReadOnly: readOnly}); !errors.Is(err, ErrNotRegistry) {
+					damaged(t, err)
+				}
 			}
 		})
 	}
+}
+
+// A list of free pages that is none matters to a writer alone.
+func TestAFreeListThatIsNoneKeepsWritersOutOnly(t *testing.T) {
+	o := newOriginal(t)
+	b := bytes.Clone(o.bytes)
+	for page := range 2 {
+		setMeta(b, int(o.found.pageSize), page, 32, o.found.root, true, true)
+	}
+	path := o.copyTo(t, b)
+	_, err := Open(path, Options{})
+	damaged(t, err)
+	s := open(t, path, Options{ReadOnly: true})
+	if text, err := contents(s); err != nil || text != o.contents {
+		t.Errorf("a reader gets other contents (%v)", err)
+	}
+	damaged(t, s.CheckPages())
 }
 
 // A branch that points to itself keeps bbolt's cursor in a circle for ever.
