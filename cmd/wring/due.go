@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -68,7 +69,13 @@ func runDue(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := d.answer(list, func(out io.Writer) error { return writeDue(out, list, on, until) }); err != nil {
+	span := fmt.Sprintf("from %s to %s", on, until)
+	for _, filter := range []string{"place", "owner", "kind"} {
+		if c.String(filter) != "" {
+			span += fmt.Sprintf(", %s %q", filter, c.String(filter))
+		}
+	}
+	if err := d.answer(list, func(out io.Writer) error { return writeDue(out, list, span) }); err != nil {
 		return err
 	}
 	if c.Bool("strict") && anyLate(list) {
@@ -125,9 +132,9 @@ func anyLate(list []dueAnswer) bool {
 	return false
 }
 
-func writeDue(out io.Writer, list []dueAnswer, on, until calib.Date) error {
+func writeDue(out io.Writer, list []dueAnswer, span string) error {
 	if len(list) == 0 {
-		return line(out, "nothing is due from %s to %s", on, until)
+		return line(out, "nothing is due %s", span)
 	}
 	t := screen.Table{Columns: []screen.Column{{Title: "due"}, {Title: "days", Align: screen.Right}, {Title: "state", Wrap: true}, {Title: "gauge"},
 		{Title: "kind", Wrap: true}, {Title: "place", Wrap: true}, {Title: "owner", Wrap: true}}}

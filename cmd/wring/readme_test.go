@@ -40,12 +40,13 @@ func TestReadme(t *testing.T) {
 	})
 }
 
-// asScript turns "$ command" lines and the output under each into a script.
+// asScript turns "$ command" lines and the output under each into a script. A
+// shell's double quotes become the single ones that a script has.
 func asScript(block string) string {
 	var script, files strings.Builder
 	for i, part := range strings.Split("\n"+block, "\n$ ")[1:] {
 		command, out, _ := strings.Cut(part, "\n")
-		fmt.Fprintf(&script, "shows want%d %s\n", i+1, command)
+		fmt.Fprintf(&script, "shows want%d %s\n", i+1, strings.ReplaceAll(command, `"`, `'`))
 		fmt.Fprintf(&files, "-- want%d --\n%s\n", i+1, strings.TrimRight(out, "\n"))
 	}
 	return script.String() + files.String()
