@@ -57,6 +57,9 @@ func runStandardAdd(d desk, c *cli.Context) error {
 	if err := wanted(c, "standard add", map[string]string{"kind": "one of " + quotedList(calib.StandardKinds())}, "kind"); err != nil {
 		return err
 	}
+	if c.String("grade") != "" && !kind.OfLength() {
+		return usagef("--grade %q: belongs to gauge blocks, not to the kind %s; leave it out", c.String("grade"), kind)
+	}
 	s := calib.Standard{ID: w[0], Kind: kind, Grade: c.String("grade"), Description: c.String("description"),
 		Maker: c.String("maker"), Serial: c.String("serial"), Place: c.String("place"), Owner: c.String("owner")}
 	if s.IntervalMonths, err = months(c, "interval"); err != nil {
