@@ -1,6 +1,7 @@
 package registry
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 
@@ -156,7 +157,21 @@ func sameObservation(old, now calib.Check, rejected []Rejection) string {
 	if left != 0 {
 		return "number of readings than it rejects"
 	}
+	if !bytes.Equal(restOf(old), restOf(now)) {
+		return "part that was observed"
+	}
 	return ""
+}
+
+// restOf is what an amendment may not touch beside points and zero, in one form.
+func restOf(c calib.Check) []byte {
+	c.Points, c.Zero, c.Standards = nil, nil, nil
+	c.Person, c.Condition, c.Remarks, c.Conditions = "", "", "", calib.Conditions{}
+	text, err := journal.Canonical(c)
+	if err != nil {
+		return nil // of text that no entry takes either
+	}
+	return text
 }
 
 // fewer reports how many readings were left out, and whether the others stand
@@ -209,4 +224,13 @@ func (tx *Tx) nameStandards(seq uint64, refs Refs) error {
 		}
 	}
 	return nil
+}
+
+// String says which reading was rejected, and why.
+func (r Rejection) String() string {
+	at := fmt.Sprintf("point %d", r.Point)
+	if r.Point == 0 {
+		at = "zero"
+	}
+	return fmt.Sprintf("reading %d at %s, %s, rejected: %s", r.Reading, at, r.Indication, r.Reason)
 }

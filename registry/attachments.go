@@ -185,3 +185,15 @@ func (tx *Tx) applyAttachment(e journal.Entry) error {
 	}
 	return tx.s.Put(treeSeries, idSeqKey(a.Subject, e.Seq), otherRow())
 }
+
+// String names the file and what it belongs to.
+func (a Attachment) String() string {
+	text := fmt.Sprintf("%s, %s, %d bytes, SHA-256 %s", a.Name, a.Type, a.Size, a.SHA256)
+	if a.Entry > 0 {
+		text += fmt.Sprintf(", to entry %d", a.Entry)
+	}
+	if a.Note != "" {
+		text += " (" + a.Note + ")"
+	}
+	return text
+}

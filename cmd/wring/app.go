@@ -55,7 +55,7 @@ func commands(e env) []*cli.Command {
 	list := []*cli.Command{
 		newInit(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e),
 		newDue(e), newHistory(e), newCertificate(e),
-		newVerify(e), newDemo(e),
+		newTrace(e), newVerify(e), newDemo(e),
 	}
 	for _, c := range list {
 		dress(c, "wring")

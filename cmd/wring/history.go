@@ -2,9 +2,11 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/urfave/cli/v2"
@@ -18,47 +20,48 @@ import (
 
 func newHistory(e env) *cli.Command {
 	return &cli.Command{
-		Name:      "history",
-		Usage:     "everything that happened to a gauge, newest last",
-		ArgsUsage: "GAUGE",
-		UsageText: "wring history MIC-014",
-		Action:    reading(e, runHistory),
+		Name:        "history",
+		Usage:       "everything that happened to a gauge, a standard or a plan, newest last",
+		ArgsUsage:   "[NAME]",
+		UsageText:   "wring history MIC-014",
+		Description: "Each entry with its number, when it was entered by the clock, the date that was stated, who made it, and what: old and new values of what was amended, with the reason. An entry is late where it was stated for an earlier day than the one on which it was entered. Without NAME, what happened to the registry itself: its opening, backups and restores.",
+		Action:      reading(e, runHistory),
 	}
 }
 
-// A historyAnswer is one entry about a gauge.
+// A historyAnswer is one entry about a gauge, a standard or a plan.
 type historyAnswer struct {
-	Entry   uint64          `json:"entry"`
-	At      time.Time       `json:"at"` // by the clock, UTC
-	Person  string          `json:"person"`
-	Kind    string          `json:"kind"`
-	Date    calib.Date      `json:"date,omitzero"` // as stated
-	Late    bool            `json:"late"`          // stated for another day than the clock's
-	Text    string          `json:"text"`
-	Program string          `json:"program"`
-	Payload json.RawMessage `json:"payload"`
+	Entry     uint64          `json:"entry"`
+	At        time.Time       `json:"at"` // by the clock, UTC
+	Person    string          `json:"person"`
+	Kind      string          `json:"kind"`
+	Date      calib.Date      `json:"date,omitzero"`        // as stated
+	Late      bool            `json:"late"`                 // stated for another day than the clock's
+	AmendedBy uint64          `json:"amended_by,omitempty"` // entry that took the place of this check
+	Text      string          `json:"text"`
+	Program   string          `json:"program"`
+	Payload   json.RawMessage `json:"payload"`
 }
 
 func runHistory(d desk, c *cli.Context) error {
-	w, err := words(c, "GAUGE")
+	w, err := words(c, "[NAME]")
 	if err != nil {
 		return err
 	}
-	var list []historyAnswer
+	list := []historyAnswer{}
 	err = d.view(func(tx *registry.Tx) error {
-		entries, err := tx.Entries(w[0])
+		entries, u, err := entriesAbout(tx, w[0])
 		if err != nil {
 			return err
 		}
-		s, err := tx.Gauge(w[0])
 		for _, e := range entries {
-			a, err := tell(tx, s.Gauge.ReadIn(), e)
+			a, err := tell(tx, u, e)
 			if err != nil {
 				return err
 			}
 			list = append(list, a)
 		}
-		return err
+		return nil
 	})
 	if err != nil {
 		return err
@@ -66,10 +69,40 @@ func runHistory(d desk, c *cli.Context) error {
 	return d.answer(list, func(out io.Writer) error {
 		t := screen.Table{Columns: []screen.Column{{Title: "entry", Align: screen.Right}, {Title: "entered"}, {Title: "stated for"}, {Title: "by"}, {Title: "what", Wrap: true}}}
 		for _, a := range list {
-			t.Add(strconv.FormatUint(a.Entry, 10), a.At.Format(time.DateOnly), a.Date.String(), a.Person, a.Text+yes(a.Late, "; entered late", ""))
+			text := a.Text + yes(a.Late, "; entered late", "")
+			if a.AmendedBy > 0 {
+				text += fmt.Sprintf("; AMENDED by entry %d", a.AmendedBy)
+			}
+			t.Add(strconv.FormatUint(a.Entry, 10), a.At.Format(time.DateOnly), a.Date.String(), a.Person, text)
 		}
 		return t.Write(out)
 	})
+}
+
+// entriesAbout returns the entries about what a name names, with the unit that
+// a gauge is read in.
+func entriesAbout(tx *registry.Tx, name string) ([]journal.Entry, unit.Unit, error) {
+	if name == "" {
+		list, err := tx.HouseEntries()
+		return list, unit.Unit{}, err
+	}
+	list, err := tx.Entries(name)
+	var missing *registry.NotFoundError
+	if errors.As(err, &missing) {
+		plan, other := tx.PlanEntries(name)
+		if other != nil || len(plan) > 0 {
+			return plan, unit.Unit{}, other
+		}
+		return nil, unit.Unit{}, noSubject(tx, "gauge, standard or plan", name, err)
+	}
+	if err != nil {
+		return nil, unit.Unit{}, err
+	}
+	s, err := tx.Gauge(name)
+	if errors.As(err, &missing) {
+		return list, unit.Unit{}, nil // a standard
+	}
+	return list, s.Gauge.ReadIn(), err
 }
 
 // tell says in one line what an entry holds, sizes in the gauge's unit.
@@ -92,18 +125,85 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		var s calib.StatusChange
 		err = json.Unmarshal(e.Payload, &s)
 		a.Date, a.Text = s.Date, "is "+string(s.Status)+" ("+s.Reason+")"
-	case registry.KindCheck:
-		var k registry.KeptCheck
-		if err = json.Unmarshal(e.Payload, &k); err != nil {
-			return a, err
-		}
-		a.Date = k.Check.Date
-		a.Text, err = checkText(tx, u, k)
+	case registry.KindCheck, registry.KindCheckAmended:
+		err = a.tellCheck(tx, u)
 	default:
-		a.Text = e.Kind
+		err = a.tellOther(e)
 	}
 	a.Late = !a.Date.IsZero() && a.Date.DaysSince(calib.DateOf(e.At)) < -1 // a day's grace for the clock's zone
 	return a, err
+}
+
+func (a *historyAnswer) tellCheck(tx *registry.Tx, u unit.Unit) error {
+	k, err := tx.Check(a.Entry)
+	if err != nil {
+		return err
+	}
+	if a.AmendedBy, err = tx.AmendedBy(k); err != nil {
+		return err
+	}
+	a.Date = k.Check.Check.Date
+	if a.Text, err = checkText(tx, u, k.Check); err != nil || k.Amendment == nil {
+		return err
+	}
+	m := k.Amendment
+	a.Text = fmt.Sprintf("amendment of check %d: %s (%s); now %s", m.Amends, amendmentText(*m), m.Reason, a.Text)
+	return nil
+}
+
+// amendmentText lists the changes of a check and the readings that were
+// rejected.
+func amendmentText(m registry.CheckAmendment) string {
+	var parts []string
+	if len(m.Changes) > 0 {
+		parts = append(parts, changeText(m.Changes))
+	}
+	for _, r := range m.Rejected {
+		parts = append(parts, r.String())
+	}
+	return strings.Join(parts, "; ")
+}
+
+// tellOther says what an entry about a standard, a plan or the registry holds.
+func (a *historyAnswer) tellOther(e journal.Entry) error {
+	var err error
+	switch e.Kind {
+	case registry.KindStandard:
+		var s calib.Standard
+		err = json.Unmarshal(e.Payload, &s)
+		a.Text = "registered: " + string(s.Kind) + yes(s.Description != "", ", "+s.Description, "")
+	case registry.KindCertificate:
+		var c calib.Certificate
+		err = json.Unmarshal(e.Payload, &c)
+		a.Date = c.Date
+		a.Text = fmt.Sprintf("certificate %s by %s, %s: %s", c.Number, c.Laboratory, c.Route, plural(len(c.Values), "value"))
+		if !c.Due.IsZero() {
+			a.Text += ", due " + c.Due.String()
+		}
+	case registry.KindPlan:
+		var p calib.Plan
+		err = json.Unmarshal(e.Payload, &p)
+		a.Text = fmt.Sprintf("revision %d: %s", p.Revision, p.Title)
+	case registry.KindAttachment:
+		var f registry.Attachment
+		err = json.Unmarshal(e.Payload, &f)
+		a.Text = "attached: " + f.String()
+	case registry.KindHouse:
+		var o registry.Opening
+		err = json.Unmarshal(e.Payload, &o)
+		a.Text = "registry " + o.Registry + " opened by " + o.House.Organisation
+	case registry.KindBackup:
+		var b registry.Backup
+		err = json.Unmarshal(e.Payload, &b)
+		a.Text = fmt.Sprintf("backup %s up to head %.25s…, %d bytes, SHA-256 %s", b.Name, b.Head, b.Bytes, b.SHA256)
+	case registry.KindRestore:
+		var r registry.Restore
+		err = json.Unmarshal(e.Payload, &r)
+		a.Text = fmt.Sprintf("restored from %s, head %.25s…", r.Name, r.Head) + yes(r.Replaced != "", fmt.Sprintf(", in the place of head %.25s…", r.Replaced), "")
+	default:
+		a.Text = e.Kind
+	}
+	return err
 }
 
 // checkText says verdict and worst point: the one that uses most of its limit.
@@ -111,6 +211,9 @@ func checkText(tx *registry.Tx, u unit.Unit, k registry.KeptCheck) (string, erro
 	plan, err := tx.Plan(k.Check.Plan, k.Check.Revision)
 	if err != nil {
 		return "", err
+	}
+	if len(k.Result.Points) == 0 {
+		return fmt.Sprintf("checked %s by %s: %s; plan %s revision %d", k.Check.Stage, k.Check.Person, k.Result.Verdict, k.Check.Plan, k.Check.Revision), nil
 	}
 	worst := k.Result.Points[0]
 	for _, p := range k.Result.Points {

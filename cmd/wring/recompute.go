@@ -1,8 +1,12 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/length"
@@ -74,7 +78,64 @@ func compareResults(kept, now calib.Result) []string {
 		a.budgets(kept, now, i)
 		out = append(out, a.found...)
 	}
-	return append(out, compareFindings(kept.Findings, now.Findings)...)
+	out = append(out, compareFindings(kept.Findings, now.Findings)...)
+	if len(out) == 0 {
+		return compareWhole(kept, now)
+	}
+	return out
+}
+
+// compareWhole looks at everything that a result states, by the names it is
+// kept under: for parts beside length, and for what a later program adds.
+func compareWhole(kept, now calib.Result) []string {
+	var trees [2]any
+	for i, r := range []calib.Result{kept, now} {
+		text, err := json.Marshal(r)
+		if err == nil {
+			err = json.Unmarshal(text, &trees[i])
+		}
+		if err != nil {
+			return []string{"the result cannot be written: " + err.Error()}
+		}
+	}
+	var out []string
+	compareTrees("", trees[0], trees[1], &out)
+	return out
+}
+
+func compareTrees(at string, kept, now any, out *[]string) {
+	differ := func() {
+		*out = append(*out, fmt.Sprintf("%s: kept %v, computed %v", strings.TrimPrefix(at, " "), kept, now))
+	}
+	switch k := kept.(type) {
+	case map[string]any:
+		n, _ := now.(map[string]any)
+		for _, name := range slices.Sorted(maps.Keys(k)) {
+			compareTrees(at+" "+name, k[name], n[name], out)
+		}
+		for _, name := range slices.Sorted(maps.Keys(n)) {
+			if _, both := k[name]; !both {
+				compareTrees(at+" "+name, nil, n[name], out)
+			}
+		}
+	case []any:
+		n, _ := now.([]any)
+		if len(k) != len(n) {
+			differ()
+			return
+		}
+		for i := range k {
+			compareTrees(fmt.Sprintf("%s %d", at, i+1), k[i], n[i], out)
+		}
+	case float64:
+		if n, ok := now.(float64); !ok || !nearFigures(k, n) {
+			differ()
+		}
+	default:
+		if kept != now {
+			differ()
+		}
+	}
 }
 
 // A comparison gathers what differs at one point.

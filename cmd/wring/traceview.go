@@ -1,0 +1,223 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"example.org/wring/calib"
+	"example.org/wring/certs"
+	"example.org/wring/certs/pdf"
+	"example.org/wring/cmd/internal/screen"
+)
+
+func (a traceAnswer) write(out io.Writer) error {
+	if err := line(out, "%s", a.title()); err != nil {
+		return err
+	}
+	for _, l := range a.Links {
+		if err := first(line(out, ""), screen.Facts(out, l.facts()...)); err != nil {
+			return err
+		}
+		for _, b := range l.Breaks {
+			if err := screen.Paragraph(out, "BREAK, "+string(b.Kind)+": "+b.Text, "  "); err != nil {
+				return err
+			}
+		}
+	}
+	if a.Check == nil {
+		if err := a.writeMadeWith(out); err != nil {
+			return err
+		}
+	}
+	return line(out, "\n%s", a.verdict())
+}
+
+// title says at which result the chain begins.
+func (a traceAnswer) title() string {
+	if a.Check == nil {
+		return a.Subject
+	}
+	c := a.Check
+	text := fmt.Sprintf("%s, check of %s %s, %s: %s", c.Certificate, c.Gauge, c.Date, c.Stage, c.Verdict)
+	text += ", U " + span(c.LeastUM, c.MostUM, "µm")
+	if c.AmendedBy > 0 {
+		text += fmt.Sprintf("; amended by entry %d", c.AmendedBy)
+	}
+	return text
+}
+
+func (a traceAnswer) verdict() string {
+	if a.Unbroken {
+		return "The chain is documented at every link."
+	}
+	n := 0
+	for _, l := range a.Links {
+		n += len(l.Breaks)
+	}
+	return fmt.Sprintf("The chain is broken at %s.", plural(n, "place"))
+}
+
+// span writes a range of two figures, three digits each.
+func span(least, most float64, unit string) string {
+	short := func(f float64) string { return strconv.FormatFloat(f, 'g', 3, 64) }
+	if short(least) == short(most) {
+		return short(most) + " " + unit
+	}
+	return short(least) + " to " + short(most) + " " + unit
+}
+
+func (l traceLink) facts() [][2]string {
+	certificate, u := "", ""
+	if l.Certificate != "" {
+		certificate = fmt.Sprintf("%s of %s, %s (entry %d)", l.Certificate, l.Date, l.dueText(), l.Entry)
+	}
+	if r := l.Uncertainty; r != nil {
+		u = fmt.Sprintf("%s, U/k of %s", span(r.Least, r.Most, r.Unit), plural(r.Rows, "value"))
+	}
+	facts := [][2]string{{"standard", l.name()}, {"used", sizes(l.Used)}, {"certificate", certificate}, {"laboratory", l.Laboratory},
+		{"accreditation", l.Accreditation}, {"uncertainty", u}, {"route", routeText(l.Route)}, {"file", strings.Join(l.Files, ", ")}}
+	for _, n := range l.Notes {
+		facts = append(facts, [2]string{"note", n})
+	}
+	return facts
+}
+
+// sizes joins quantities, the unit of neighbours that share it once.
+func sizes(list []string) string {
+	var b strings.Builder
+	for i, q := range list {
+		number, unit, _ := strings.Cut(q, " ")
+		if i+1 < len(list) && strings.HasSuffix(list[i+1], " "+unit) {
+			b.WriteString(number + ", ")
+			continue
+		}
+		b.WriteString(q)
+		if i+1 < len(list) {
+			b.WriteString(", ")
+		}
+	}
+	return b.String()
+}
+
+func (l traceLink) name() string {
+	text := l.Standard + ", " + string(l.Kind)
+	if l.Description != "" {
+		text += ", " + l.Description
+	}
+	if l.Serial != "" {
+		text += ", no. " + l.Serial
+	}
+	return text
+}
+
+func (l traceLink) dueText() string {
+	if l.Due.IsZero() {
+		return "no due date stated"
+	}
+	return "due " + l.Due.String()
+}
+
+// routeText says how the laboratory reaches the SI. Here the chain of the
+// registry ends: the rest is the laboratory's own.
+func routeText(r calib.Route) string {
+	switch r {
+	case calib.ByInstitute:
+		return "calibrated by a national institute, which realises the unit"
+	case calib.ByAccredited:
+		return "by an accredited laboratory, whose own chain to a national institute its accreditation assures"
+	case calib.ByEvidence:
+		return "by a laboratory that is not accredited; the evidence kept must show its chain to a national institute"
+	}
+	return string(r)
+}
+
+func (a traceAnswer) writeMadeWith(out io.Writer) error {
+	if len(a.MadeWith) == 0 {
+		return line(out, "\nnothing was checked with it yet")
+	}
+	t := screen.Table{Columns: []screen.Column{{Title: "check", Align: screen.Right}, {Title: "date"}, {Title: "gauge"}, {Title: "stage"},
+		{Title: "verdict", Wrap: true}, {Title: "by"}, {Title: "with certificate", Wrap: true}, {Title: "amended by", Align: screen.Right}}}
+	for _, c := range a.MadeWith {
+		by := ""
+		if c.AmendedBy > 0 {
+			by = strconv.FormatUint(c.AmendedBy, 10)
+		}
+		t.Add(strconv.FormatUint(c.Entry, 10), c.Date.String(), c.Gauge, string(c.Stage), string(c.Verdict), c.By, a.counted(c.Counted), by)
+	}
+	return first(line(out, "\nmade with it:"), t.Write(out))
+}
+
+// counted names the certificate in an entry.
+func (a traceAnswer) counted(entry uint64) string {
+	for _, l := range a.Links {
+		if entry > 0 && l.Entry == entry {
+			return l.Certificate
+		}
+	}
+	return "none"
+}
+
+// tracePaper writes the chain as a PDF.
+func (d desk) tracePaper(c *cli.Context, a traceAnswer) error {
+	paper, err := choice(c, "paper", []certs.Paper{certs.A4, certs.Letter})
+	if err != nil {
+		return err
+	}
+	doc := a.document(d.today(), paper)
+	r, err := pdf.New()
+	if err != nil {
+		return err
+	}
+	data, err := r.Render(doc)
+	if err != nil {
+		return err
+	}
+	return d.writePDF(c, c.String("pdf"), data, fmt.Sprintf("trace of %s", a.Subject))
+}
+
+func (a traceAnswer) document(today calib.Date, paper certs.Paper) certs.Document {
+	doc := certs.Document{Title: "Record of traceability", Number: "trace of " + a.Subject, Subject: a.title(), Paper: paperOr(paper),
+		House:  certs.House{Name: a.house.House.Organisation, Address: addressLines(a.house.House.Address)},
+		Issued: today.String(), Head: a.head, Program: version, End: "End of record"}
+	if a.house.House.Invented {
+		doc.Foot = []string{inventedFoot}
+	}
+	doc.Parts = append(doc.Parts, certs.Statement{Title: "Chain", Paragraphs: []string{a.verdict()}})
+	for _, l := range a.Links {
+		var pairs []certs.Fact
+		for _, f := range l.facts() {
+			if f[1] != "" {
+				pairs = append(pairs, certs.Fact{Label: capitalised(f[0]), Value: f[1]})
+			}
+		}
+		doc.Parts = append(doc.Parts, certs.Facts{Title: "Standard " + l.Standard, Pairs: pairs})
+		if len(l.Breaks) > 0 {
+			list := certs.List{Title: "Breaks at " + l.Standard}
+			for _, b := range l.Breaks {
+				list.Items = append(list.Items, capitalised(string(b.Kind))+": "+b.Text+".")
+			}
+			doc.Parts = append(doc.Parts, list)
+		}
+	}
+	if len(a.MadeWith) > 0 {
+		doc.Parts = append(doc.Parts, a.madeWithTable())
+	}
+	return doc
+}
+
+func (a traceAnswer) madeWithTable() certs.Table {
+	t := certs.Table{Title: "Made with it", Columns: []certs.Column{{Heading: "Check", Align: certs.Right}, {Heading: "Date"}, {Heading: "Gauge"},
+		{Heading: "Stage"}, {Heading: "Verdict"}, {Heading: "By"}, {Heading: "With certificate"}}}
+	for _, c := range a.MadeWith {
+		row := certs.Row{Cells: []string{strconv.FormatUint(c.Entry, 10), c.Date.String(), c.Gauge, string(c.Stage), string(c.Verdict), c.By, a.counted(c.Counted)}}
+		if c.AmendedBy > 0 {
+			row.Remark = fmt.Sprintf("Amended by entry %d.", c.AmendedBy)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}

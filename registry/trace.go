@@ -1,0 +1,92 @@
+package registry
+
+import (
+	"bytes"
+
+	"example.org/wring/registry/journal"
+)
+
+// MadeWith calls fn with every kept check that names a standard, oldest first,
+// and the entry that took its place, 0 where it stands.
+func (tx *Tx) MadeWith(standard string, fn func(k Kept, amendedBy uint64) error) error {
+	if _, err := tx.Standard(standard); err != nil {
+		return err
+	}
+	from, to := under(standard)
+	return tx.s.Range(treeByStandard, from, to, func(key, _ []byte) error {
+		seq, err := seqOf(key)
+		if err != nil {
+			return err
+		}
+		k, err := tx.Check(seq)
+		if err != nil {
+			return err
+		}
+		by, err := tx.AmendedBy(k)
+		if err != nil {
+			return err
+		}
+		return fn(k, by)
+	})
+}
+
+// CertificateUsed returns the certificate that counted for a standard when a
+// check was made, its entry 0 where none did, with the files that are kept with
+// it.
+func (tx *Tx) CertificateUsed(r StandardRef) (KeptCertificate, []KeptAttachment, error) {
+	k := KeptCertificate{Entry: r.Certificate}
+	if r.Certificate == 0 {
+		return k, nil, nil
+	}
+	if err := tx.payload(r.Certificate, KindCertificate, &k.Certificate); err != nil {
+		return k, nil, err
+	}
+	all, err := tx.Attachments(r.ID)
+	var files []KeptAttachment
+	for _, f := range all {
+		if f.Attachment.Entry == r.Certificate {
+			files = append(files, f)
+		}
+	}
+	return k, files, err
+}
+
+// PlanEntries returns the entries of a plan's revisions, oldest first; none if
+// there is no plan of that name.
+func (tx *Tx) PlanEntries(name string) ([]journal.Entry, error) {
+	revisions, err := tx.Revisions(name)
+	if err != nil {
+		return nil, err
+	}
+	var out []journal.Entry
+	for _, k := range revisions {
+		e, _, err := tx.Entry(k.Entry)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, e)
+	}
+	return out, nil
+}
+
+// HouseEntries returns the entries about the registry itself: its opening,
+// backups and restores. It reads the whole journal, which nobody does often.
+func (tx *Tx) HouseEntries() ([]journal.Entry, error) {
+	var out []journal.Entry
+	return out, tx.s.Range(treeJournal, nil, nil, func(k, record []byte) error {
+		seq, err := seqOf(k)
+		if err != nil {
+			return err
+		}
+		e, _, err := journal.Open(seq, record)
+		if err != nil {
+			return err
+		}
+		switch e.Kind {
+		case KindHouse, KindBackup, KindRestore:
+			e.Payload = bytes.Clone(e.Payload)
+			out = append(out, e)
+		}
+		return nil
+	})
+}
