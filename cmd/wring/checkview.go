@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/cmd/internal/screen"
@@ -178,7 +179,7 @@ func writeCheck(out io.Writer, a checkAnswer, budget string) error {
 func (a checkAnswer) writeHead(out io.Writer) error {
 	at := ""
 	if a.Temperature != "" {
-		at = ", at " + a.Temperature
+		at = ", at " + strings.ReplaceAll(a.Temperature, " ", screen.NoBreak)
 	}
 	return screen.Paragraph(out, fmt.Sprintf("%s, %s %s by %s, plan %s revision %d%s\n", a.Gauge, a.Stage, a.Date, a.Person, a.Plan, a.Revision, at), "  ")
 }

@@ -11,6 +11,10 @@ import (
 // terminal (house rule). A pipe and a file get the same bytes as a terminal.
 const Width = 80
 
+// NoBreak is the blank between a number and its unit, at which no line is
+// broken; it is set as a plain blank.
+const NoBreak = "\u00a0"
+
 // Wrap breaks text at blanks into lines of at most width characters. A word
 // that is longer stands on a line of its own. Breaks and the blanks that begin
 // a paragraph stay.
@@ -19,7 +23,8 @@ func Wrap(text string, width int) []string {
 	for paragraph := range strings.SplitSeq(text, "\n") {
 		lead := paragraph[:len(paragraph)-len(strings.TrimLeft(paragraph, " "))]
 		line := lead
-		for word := range strings.FieldsSeq(paragraph) {
+		for word := range strings.FieldsFuncSeq(paragraph, func(c rune) bool { return c == ' ' }) {
+			word = strings.ReplaceAll(word, NoBreak, " ")
 			switch {
 			case line == lead:
 				line += word
