@@ -38,9 +38,21 @@ type CertificateOf struct {
 	// it. Both results are then stated.
 	AsFound *KeptCheck
 
+	// Replaces is the certificate that this one takes the place of; nil for a
+	// first one.
+	Replaces *Replaced
+
 	Received calib.Date // zero: not stated
 	Due      calib.Date // printed only where the gauge says that it is agreed
 	Released string     // who released it; empty: nobody but who performed
+}
+
+// A Replaced is an earlier certificate of the same check that no longer holds,
+// with what was amended since and why (ISO/IEC 17025:2017, 7.8.8; clause from
+// memory).
+type Replaced struct {
+	Number  string
+	Changes []string // each with its old and new value, its reason and who made it
 }
 
 // A MismatchError says which parts of a certificate do not belong together.

@@ -11,7 +11,7 @@ import (
 
 // statements are the texts that follow the tables, in reading order.
 func (w *writing) statements() []Part {
-	return []Part{
+	return append(w.amendment(),
 		Statement{"Method", w.method()},
 		Statement{"Uncertainty", w.uncertainty()},
 		Statement{"Conformity", w.conformity()},
@@ -22,7 +22,17 @@ func (w *writing) statements() []Part {
 			"It is an internal verification by a toolroom: no accredited calibration, and no verification under legal metrology. " +
 				"Limits quoted from published standards are a convenience; the edition in force, the drawing, the contract and local law govern."}},
 		w.signatures(),
+	)
+}
+
+// amendment says what this certificate has other than the one it replaces.
+func (w *writing) amendment() []Part {
+	r := w.in.Replaces
+	if r == nil {
+		return nil
 	}
+	items := []string{fmt.Sprintf("This certificate replaces certificate %s. The readings are those that were taken then.", r.Number)}
+	return []Part{List{"Amendment", append(items, r.Changes...)}}
 }
 
 func (w *writing) method() []string {

@@ -25,7 +25,8 @@ type CheckAmendment struct {
 // check as it was first kept, and here with its reason.
 type Rejection struct {
 	Point      int    `json:"point"`      // counted from 1; 0 for the zero
-	Reading    int    `json:"reading"`    // counted from 1, as first kept
+	Nominal    string `json:"nominal"`    // size of the point as written; "zero" for the zero
+	Reading    int    `json:"reading"`    // counted from 1, in the check that is amended
 	Indication string `json:"indication"` // as typed
 	Reason     string `json:"reason"`
 }
@@ -228,9 +229,23 @@ func (tx *Tx) nameStandards(seq uint64, refs Refs) error {
 
 // String says which reading was rejected, and why.
 func (r Rejection) String() string {
-	at := fmt.Sprintf("point %d", r.Point)
-	if r.Point == 0 {
-		at = "zero"
+	return fmt.Sprintf("reading %d at %s, %s, rejected: %s", r.Reading, r.Nominal, r.Indication, r.Reason)
+}
+
+// Amendments returns what was amended from the check as it was first kept up to
+// this one, oldest first; none for a check that is as it was first kept.
+func (tx *Tx) Amendments(k Kept) ([]Kept, error) {
+	var out []Kept
+	for k.Amendment != nil {
+		out = append(out, k)
+		if k.Amendment.Amends >= k.Head.Seq {
+			return nil, &DamageError{Seq: k.Head.Seq, Reason: fmt.Sprintf("amends entry %d; want an earlier one", k.Amendment.Amends)}
+		}
+		var err error
+		if k, err = tx.Check(k.Amendment.Amends); err != nil {
+			return nil, err
+		}
 	}
-	return fmt.Sprintf("reading %d at %s, %s, rejected: %s", r.Reading, at, r.Indication, r.Reason)
+	slices.Reverse(out)
+	return out, nil
 }

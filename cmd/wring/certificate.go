@@ -113,6 +113,9 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 		Number: kept.CertificateNumber(), Issued: issueDate(kept), Program: kept.Entry.Program, Head: kept.Head.String(),
 		Basis: basis, Kept: paperCheck(kept), Due: dueAfter(kept.Check.Check.Date, basis),
 	}
+	if in.Replaces, err = replacedBy(tx, kept); err != nil {
+		return in, false, err
+	}
 	found, ok, err := tx.FoundBefore(kept)
 	if ok {
 		before := paperCheck(found)

@@ -130,7 +130,7 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 	default:
 		err = a.tellOther(e)
 	}
-	a.Late = !a.Date.IsZero() && a.Date.DaysSince(calib.DateOf(e.At)) < -1 // a day's grace for the clock's zone
+	a.Late = e.Kind != registry.KindCheckAmended && !a.Date.IsZero() && a.Date.DaysSince(calib.DateOf(e.At)) < -1 // a day's grace for the clock's zone
 	return a, err
 }
 
