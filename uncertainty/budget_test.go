@@ -263,7 +263,7 @@ func TestRoundingRefusesWhatIsNoUncertainty(t *testing.T) {
 }
 
 func TestSumWithoutKnownLawIsRefused(t *testing.T) {
-	s := &Sum{size: 1, parts: &factors{heavy: []student{{scale: 1, nu: 2}}}, law: unknown{}, upTo: math.Inf(1)}
+	s := &Sum{size: 1, parts: &factors{heavy: []student{{scale: 1, nu: 2}}}, far: 1e9, law: unknown{}, upTo: math.Inf(1)}
 	s.parts.heavy[0].prepare()
 	if _, err := s.Quantile(0.975); err == nil || !strings.HasPrefix(err.Error(), "coverage interval: known to +Inf of probability only") {
 		t.Errorf("%v; want it refused", err)

@@ -20,6 +20,7 @@ type Sum struct {
 	centre float64
 	size   float64 // unit of parts, in the unit of the measurand; 0 when nothing varies
 	parts  *factors
+	far    float64 // beyond it lies less than a quarter of errorBound, in size
 
 	mu   sync.Mutex
 	law  law     // the last one laid
@@ -69,7 +70,9 @@ func (b Budget) sum(c combined) (*Sum, error) {
 		}
 		f.add(StudentT(c.standard*math.Sqrt(math.Max(variance, 0)), joint), 1)
 	}
-	return &Sum{centre: c.estimate, size: f.settle(), parts: f}, nil
+	s := &Sum{centre: c.estimate, size: f.settle(), parts: f}
+	s.far = f.reach(errorBound / 4)
+	return s, nil
 }
 
 // joint returns the degrees of freedom that all inputs of a correlated group share. They are then taken as jointly
@@ -87,7 +90,7 @@ func (b Budget) joint(group []int) (dof float64, err error) {
 
 // About returns the same distribution about another centre, in the unit of the measurand.
 func (s *Sum) About(centre float64) *Sum {
-	return &Sum{centre: centre, size: s.size, parts: s.parts}
+	return &Sum{centre: centre, size: s.size, parts: s.parts, far: s.far}
 }
 
 // Centre returns the median, which is the best estimate, in the unit of the measurand.
@@ -134,7 +137,7 @@ func (s *Sum) Quantile(p float64) (float64, error) {
 
 // upper is P(S ≤ x) of the centred sum, x ≥ 0 in its own size.
 func (s *Sum) upper(x float64) float64 {
-	if x >= s.parts.reach(errorBound/4) {
+	if x >= s.far {
 		return 1
 	}
 	p, _ := s.lay(x).at(x)
