@@ -76,6 +76,15 @@ func TestSecondOrderIsSharedOut(t *testing.T) {
 	if !(math.Abs(s.Standard-math.Sqrt(total)) <= 1e-12) || !(math.Abs(s.FirstOrder-math.Sqrt2) <= 1e-12) {
 		t.Errorf("u %v and first order %v; want %v and %v", s.Standard, s.FirstOrder, math.Sqrt(total), math.Sqrt2)
 	}
+	if b.Model, err = b.Parse("x1/100 + x2*(x3 - 2)"); err != nil {
+		t.Fatal(err)
+	}
+	small := evaluate(t, b, 0.95, T) // now the second order dominates: 0.01² and the pair
+	for i, want := range []float64{1e-4, pair / 2, pair / 2} {
+		if got := small.Lines[i].Share; !(math.Abs(got-want/(1e-4+pair)) <= 1e-12) {
+			t.Errorf("share of %s: %v, want %v", small.Lines[i].Name, got, want/(1e-4+pair))
+		}
+	}
 	// ν: 1 of 9 degrees, and the pair, in two halves, of 4.
 	if want := total * total / (1.0/9 + 2*(pair/2)*(pair/2)/4); !(math.Abs(s.DoF-want) <= 1e-9*want) {
 		t.Errorf("ν %v, want %v", s.DoF, want)

@@ -41,6 +41,15 @@ func TestArithmeticAsWritten(t *testing.T) {
 	}
 }
 
+func TestFormulaKeepsItsTextAndNames(t *testing.T) {
+	names := []string{"x", "y"}
+	f := parse(t, "x  -  y", names...)
+	names[0] = "z"
+	if f.String() != "x  -  y" || f.Names()[0] != "x" || len(f.Names()) != 2 {
+		t.Errorf("%q over %q; want it as given", f, f.Names())
+	}
+}
+
 func TestDerivativesOfEveryFunction(t *testing.T) {
 	// Against differences of the next lower derivative, whose error is of the order of h² and 1e-16/h.
 	texts := []string{"sqrt(x)", "exp(x)", "log(x)", "log10(x)", "sin(x)", "cos(x)", "tan(x)", "asin(x)", "acos(x)", "atan(x)", "sinh(x)",
