@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/urfave/cli/v2"
 
@@ -89,7 +90,7 @@ func runAmend(d desk, c *cli.Context) error {
 func amendmentFits(a registry.CheckAmendment) error {
 	const most = 400 // characters
 	for _, text := range append(reasons(a), a.Reason) {
-		if len([]rune(text)) > most || strings.ContainsFunc(text, isBreak) {
+		if len([]rune(text)) > most || containsBreak(text) {
 			return usagef("reason %.60q: want one line of at most %d characters", text, most)
 		}
 	}
@@ -103,7 +104,10 @@ func reasons(a registry.CheckAmendment) (out []string) {
 	return out
 }
 
-func isBreak(r rune) bool { return r < ' ' || r == 0x7f || r == '\u2028' || r == '\u2029' }
+// containsBreak reports a text that is not one plain line.
+func containsBreak(text string) bool {
+	return strings.ContainsFunc(text, func(r rune) bool { return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' })
+}
 
 // amend reads the check and lets the options change it.
 func (d desk) amend(c *cli.Context, word string) (*amending, error) {

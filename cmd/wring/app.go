@@ -54,7 +54,7 @@ func newApp(e env) *cli.App {
 func commands(e env) []*cli.Command {
 	list := []*cli.Command{
 		newInit(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e),
-		newAmend(e), newDue(e), newHistory(e), newCertificate(e),
+		newAmend(e), newAttachment(e), newDue(e), newHistory(e), newCertificate(e),
 		newTrace(e), newVerify(e), newBudget(e), newDemo(e),
 	}
 	for _, c := range list {

@@ -40,6 +40,7 @@ func newStandard(e env) *cli.Command {
 					text("date", "DATE", "of the calibration"), text("due", "DATE", "after which it does not count; else by the interval"),
 					text("values", "FILE", "of its rows in CSV: nominal, deviation or length, expanded, k, dof, grade, serial"),
 					text("remarks", "TEXT", "to keep with it"),
+					text("attach", "FILE", "of the certificate itself, PDF or picture, to keep with it"),
 				}, Action: entering(e, runStandardCertificate)},
 		},
 	}
@@ -189,10 +190,21 @@ func runStandardCertificate(d desk, c *cli.Context) error {
 	if err := d.shape.Check(cert); err != nil {
 		return err
 	}
+	var paper []byte
+	var file registry.Attachment
+	if name := c.String("attach"); name != "" {
+		if file, paper, err = attaching(name, "", ""); err != nil {
+			return err
+		}
+	}
 	var seq uint64
 	err = d.update(func(tx *registry.Tx) error {
 		head, err := tx.AddCertificate(cert)
-		seq = head.Seq
+		if seq = head.Seq; err != nil || file.Name == "" {
+			return err
+		}
+		file.Subject, file.Entry = cert.Standard, seq
+		_, err = tx.Attach(file, paper)
 		return err
 	})
 	if err != nil {
