@@ -239,3 +239,24 @@ func TestHistogramKeepsQuantiles(t *testing.T) {
 		t.Errorf("quantile of one value 5: %v", got)
 	}
 }
+
+func TestShortestIntervalOfAHistogramEndsInTheRightBin(t *testing.T) {
+	// A density that falls from 0 on: the shortest interval starts there and ends at the quantile.
+	const n = 400000
+	y := make([]float64, n)
+	for i := range y {
+		y[i] = -math.Log(1 - (float64(i)+0.5)/n)
+	}
+	var h histogram
+	h.lay(y[n/2], y[n/6], y[n*5/6])
+	for _, v := range y {
+		h.add(v)
+	}
+	width := 2 * plainReach / plainBins * h.scale
+	for _, p := range []float64{0.5, 0.9, 0.95} {
+		low, high := h.shortest(p * n)
+		if want := -math.Log(1 - p); !(math.Abs(low) <= width) || !(math.Abs(high-want) <= width) {
+			t.Errorf("shortest %v: %v to %v, want 0 to %v, bins of %v", p, low, high, want, width)
+		}
+	}
+}
