@@ -26,6 +26,28 @@ type PartTerms struct {
 	Contributions []Contribution `json:"contributions,omitempty" validate:"max=40,dive"`
 }
 
+// The contributions to the uncertainty of a part beside length. Some are also
+// contributions to a length.
+const (
+	InstrumentCalibration ContributionKind = "instrument"
+	InstrumentDrift       ContributionKind = "instrument drift"
+	WeightCalibration     ContributionKind = "weights"
+	WeightDrift           ContributionKind = "weight drift"
+	LocalGravity          ContributionKind = "gravity"
+	AirBuoyancy           ContributionKind = "air buoyancy"
+	FootSize              ContributionKind = "foot size"
+	PistonArea            ContributionKind = "piston area"
+	PistonTemperature     ContributionKind = "piston temperature"
+	PressureHead          ContributionKind = "head"
+)
+
+// PartContributionKinds lists what a plan may size or add in a part beside
+// length; the others have their size from the records alone.
+func PartContributionKinds() []ContributionKind {
+	return []ContributionKind{Repeatability, Resolution, ZeroResolution, InstrumentDrift, WeightDrift, AirBuoyancy,
+		FootSize, PistonTemperature, Mechanical, OtherEffect}
+}
+
 // A Band is what a measured value must lie in, its ends included.
 type Band struct {
 	Low  unit.Quantity `json:"low,omitzero"`  // not given: open

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/big"
+	"strconv"
 )
 
 // An Exact is a rational number that is never changed once made. The zero
@@ -26,6 +27,17 @@ func FromRat(r *big.Rat) Exact { return Exact{new(big.Rat).Set(r)} }
 func FromFloat(f float64) Exact {
 	r := new(big.Rat).SetFloat64(f)
 	if r == nil {
+		return Exact{}
+	}
+	return Exact{r}
+}
+
+// Decimal takes the shortest decimal that means the finite float f, for a
+// computed value that is to be compared and kept; NaN and the infinities
+// become 0, as in [FromFloat].
+func Decimal(f float64) Exact {
+	r, ok := new(big.Rat).SetString(strconv.FormatFloat(f, 'g', -1, 64))
+	if !ok {
 		return Exact{}
 	}
 	return Exact{r}

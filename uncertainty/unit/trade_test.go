@@ -2,6 +2,7 @@ package unit
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"testing"
 )
@@ -99,6 +100,31 @@ func TestASymbolBelongsToOneDimension(t *testing.T) {
 			if kinds := kindsOf(s); len(kinds) != 1 && !strings.HasSuffix(u.symbol, "C") && !strings.HasSuffix(u.symbol, "F") {
 				t.Errorf("%q is a unit of %v", s, kinds)
 			}
+		}
+	}
+}
+
+func TestEveryDimensionHasAnInnerUnit(t *testing.T) {
+	for _, c := range []struct {
+		d    Dimension
+		want string
+	}{
+		{Length, "mm"}, {Force, "N"}, {Mass, "kg"}, {Pressure, "kPa"}, {Density, "kg/m³"}, {Area, "mm²"}, {Percent, "%"},
+		{Acceleration, "m/s²"}, {TemperatureDifference, "°C"}, {Temperature, "°C"}, {PerPressure, "1/kPa"}, {Expansion, ""},
+	} {
+		if got := Inner(c.d).Symbol(); got != c.want {
+			t.Errorf("%s: %q, want %q", c.d, got, c.want)
+		}
+	}
+}
+
+func TestDecimalMeansTheFloatInItsShortestForm(t *testing.T) {
+	for _, c := range []struct {
+		f    float64
+		want string
+	}{{0.1, "0.1"}, {-49.0612, "-49.0612"}, {1e-9, "0.000000001"}, {0, "0"}, {math.NaN(), "0"}, {math.Inf(1), "0"}} {
+		if got := Decimal(c.f); got.Shortest() != c.want || !math.IsNaN(c.f) && !math.IsInf(c.f, 0) && got.Float() != c.f {
+			t.Errorf("%v is kept as %s, want %s", c.f, got.Shortest(), c.want)
 		}
 	}
 }

@@ -76,6 +76,17 @@ func Symbols(d Dimension) []string {
 	return out
 }
 
+// Inner returns the unit in which the program computes quantities of a
+// dimension.
+func Inner(d Dimension) Unit {
+	for _, u := range units {
+		if u.dimension == d && u.offset == nil && u.Factor().Cmp(Whole(1)) == 0 {
+			return u
+		}
+	}
+	return Unit{}
+}
+
 // Ambiguous returns what a symbol could mean, and the choices to write in its
 // place, where it is used for more than one kind of quantity and is therefore
 // never read.

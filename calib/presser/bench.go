@@ -1,0 +1,176 @@
+package presser
+
+import (
+	"cmp"
+	"fmt"
+
+	"example.org/wring/calib"
+	"example.org/wring/calib/ledger"
+	"example.org/wring/uncertainty"
+	"example.org/wring/uncertainty/unit"
+)
+
+// A bench is what one part of a check is worked out from.
+type bench struct {
+	check calib.Check
+	basis calib.Basis
+	terms calib.PartTerms
+
+	gravity, air *calib.Environ // nil until something needs them
+}
+
+func newBench(part calib.Part, c calib.Check, b calib.Basis) (*bench, error) {
+	terms, ok := b.Plan.TermsOf(part)
+	if !ok {
+		return nil, &PlaceError{string(part), "no part of plan " + b.Plan.Name, "want one that the plan verifies"}
+	}
+	return &bench{check: c, basis: b, terms: terms}, nil
+}
+
+// site returns gravity and the density of air, and keeps that they were used.
+func (b *bench) site() (gravity, air calib.Environ, err error) {
+	if b.gravity == nil {
+		g, err := GravityOf(b.basis.House)
+		if err != nil {
+			return gravity, air, err
+		}
+		a, err := AirOf(b.check.Conditions, b.basis.House)
+		if err != nil {
+			return gravity, air, err
+		}
+		b.gravity, b.air = &g, &a
+	}
+	return *b.gravity, *b.air, nil
+}
+
+// sizedBy returns the plan's contribution of a kind, if it has one.
+func (b *bench) sizedBy(kind calib.ContributionKind) (calib.Contribution, bool) {
+	for _, c := range b.terms.Contributions {
+		if c.Kind == kind {
+			return c, true
+		}
+	}
+	return calib.Contribution{}, false
+}
+
+// repeatability is that of a mean of readings x in an inner unit: the plan's
+// pooled s where it states one, because it was found from more of them (JCGM
+// 100:2008, 4.2.4); else their own.
+func (b *bench) repeatability(x []float64, symbol string) (ledger.Line, error) {
+	c, _ := b.sizedBy(calib.Repeatability)
+	c.Kind = calib.Repeatability
+	size := ledger.Repeated
+	if !c.PooledS.IsZero() {
+		size = func(c calib.Contribution, x []float64) (uncertainty.Distribution, string, error) {
+			return ledger.Pooled(c, len(x))
+		}
+	}
+	what, source, err := size(c, x)
+	return ledger.Line{Kind: calib.Repeatability, Name: cmp.Or(c.Name, "repeatability"), Source: source, Unit: symbol, C: 1, What: what}, err
+}
+
+// resolution is rectangular over one step of what was read (JCGM 100:2008,
+// F.2.2.1), or as the plan sizes it.
+func (b *bench) resolution(kind calib.ContributionKind, name string, step unit.Quantity) ledger.Line {
+	l := ledger.Line{Kind: kind, Name: name, Unit: innerOf(step), C: 1}
+	if c, ok := b.sizedBy(kind); ok && c.Sized() {
+		l.Name, l.Source, l.What = cmp.Or(c.Name, name), ledger.SourceOf(c), ledger.Sized(c, 0)
+		return l
+	}
+	l.Source, l.What = "half of one step of "+step.String(), uncertainty.Rectangular(step.Inner().Float()/2)
+	return l
+}
+
+func innerOf(q unit.Quantity) string { return unit.Inner(q.Unit().Dimension()).Symbol() }
+
+// added returns what the plan adds to the budget of a value: each contribution
+// that is not the size of a line of its own. rate says how much of the value
+// one inner unit of a dimension is, false for a dimension it cannot be in.
+func (b *bench) added(value float64, rate func(unit.Dimension) (float64, bool)) ([]ledger.Line, error) {
+	var out []ledger.Line
+	for _, c := range b.terms.Contributions {
+		switch c.Kind {
+		case calib.InstrumentDrift, calib.WeightDrift, calib.AirBuoyancy, calib.Mechanical, calib.OtherEffect:
+		default:
+			continue
+		}
+		d := dimensionOf(c)
+		l := ledger.Line{Kind: c.Kind, Name: cmp.Or(c.Name, string(c.Kind)), Source: ledger.SourceOf(c), Unit: unit.Inner(d).Symbol(), What: ledger.Sized(c, 0)}
+		if d == unit.Percent {
+			l.C = value / 100
+		} else if per, ok := rate(d); ok {
+			l.C = per
+		} else {
+			return nil, &ledger.SizeError{Kind: c.Kind, Found: "is a " + string(d), Want: "want what the figure is, or per cent of it"}
+		}
+		out = append(out, l)
+	}
+	return out, nil
+}
+
+// dimensionOf is that of a contribution's size.
+func dimensionOf(c calib.Contribution) unit.Dimension {
+	for _, q := range []unit.Quantity{c.HalfWidth, c.Standard, c.Expanded} {
+		if !q.IsZero() {
+			return q.Unit().Dimension()
+		}
+	}
+	return ""
+}
+
+// used returns a standard that the check must name, of one of the kinds.
+func (b *bench) used(place, id string, kinds ...calib.StandardKind) (calib.StandardOnDay, error) {
+	s, ok := b.basis.Find(id)
+	if !ok {
+		return s, &PlaceError{place, id + " is not among the standards used", "name it there"}
+	}
+	for _, k := range kinds {
+		if s.Standard.Kind == k {
+			return s, nil
+		}
+	}
+	return s, &PlaceError{place, fmt.Sprintf("%s is a %s", id, s.Standard.Kind), "want a " + joinKinds(kinds)}
+}
+
+func joinKinds(kinds []calib.StandardKind) string {
+	text := string(kinds[0])
+	for _, k := range kinds[1:] {
+		text += " or a " + string(k)
+	}
+	return text
+}
+
+// indications are the readings in the inner unit.
+func indications(readings []calib.Reading) []float64 {
+	out := make([]float64, len(readings))
+	for i, r := range readings {
+		out[i] = r.Indication.Inner().Float()
+	}
+	return out
+}
+
+// mean is exact; of no readings it is 0.
+func mean(readings []calib.Reading) unit.Exact {
+	sum := unit.Exact{}
+	for _, r := range readings {
+		sum = sum.Add(r.Indication.Inner())
+	}
+	return sum.Quo(unit.Whole(int64(len(readings))))
+}
+
+// stepOf is one unit in the last place that was typed, the finest of the
+// readings: an instrument shows the same places throughout.
+func stepOf(readings []calib.Reading) unit.Quantity {
+	if len(readings) == 0 {
+		return unit.Quantity{}
+	}
+	places := 0
+	for _, r := range readings {
+		places = max(places, r.Indication.Places())
+	}
+	step := unit.Whole(1)
+	for range places {
+		step = step.Quo(unit.Whole(10))
+	}
+	return unit.Of(step, readings[0].Indication.Unit())
+}

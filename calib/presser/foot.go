@@ -1,0 +1,173 @@
+package presser
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/wring/calib"
+	"example.org/wring/uncertainty/conformity"
+	"example.org/wring/uncertainty/unit"
+)
+
+// footResult works out force and pressure of a foot at every opening and in
+// both directions; each is judged, so that no spring passes on one of them.
+func footResult(c calib.Check, basis calib.Basis) (*calib.PartResult, error) {
+	b, err := newBench(calib.FootPart, c, basis)
+	if err != nil {
+		return nil, err
+	}
+	on, err := b.used("foot", c.Foot.Instrument, calib.Balance, calib.ForceGauge)
+	if err != nil {
+		return nil, err
+	}
+	f, err := b.footOf(*c.Foot)
+	if err != nil {
+		return nil, err
+	}
+	figures, heaviest, err := b.openings(on, f)
+	if err != nil {
+		return nil, err
+	}
+	if d := basis.Plan.Foot.Diameter; !d.IsZero() {
+		if f.diameter == nil {
+			return nil, errNoFoot(basis.Gauge)
+		}
+		own := figure{lines: f.diameter.lines}
+		own.Value, own.Unit = f.diameter.value, unit.Inner(unit.Length).Symbol()
+		figures = append(figures, own.named("diameter of the foot", unit.Quantity{}).within(inner(d.Low), inner(d.High)))
+	}
+	out, err := b.conclude(figures)
+	if err != nil {
+		return nil, err
+	}
+	out.Heaviest = heaviest
+	if basis.Plan.Foot.Drive == calib.Spring {
+		neverOnOne(out, *c.Foot)
+	}
+	return out, nil
+}
+
+// bandDimension is that of what a band bounds.
+func bandDimension(band calib.Band) unit.Dimension {
+	if !band.Low.IsZero() {
+		return band.Low.Unit().Dimension()
+	}
+	return band.High.Unit().Dimension()
+}
+
+// openings returns the figures of every opening, of friction and of the spread
+// over the travel, and the largest mass on the instrument in kg.
+func (b *bench) openings(on calib.StandardOnDay, f foot) (figures []figure, heaviest float64, err error) {
+	plan := b.basis.Plan.Foot
+	to := bandDimension(plan.Band)
+	per, err := b.rate(on.Standard.Kind.Dimension(), to, f)
+	if err != nil {
+		return nil, 0, err
+	}
+	var means, friction []figure
+	for i, p := range b.check.Foot.Points {
+		place := fmt.Sprintf("foot: opening %s", p.At)
+		down, err := b.see(place+", lowering", on, p.Forward)
+		if err != nil {
+			return nil, 0, err
+		}
+		up, err := b.see(place+", lifting", on, p.Back)
+		if err != nil {
+			return nil, 0, err
+		}
+		for _, way := range []struct {
+			name string
+			seen seen
+		}{{"lowering", down}, {"lifting", up}} {
+			judged, err := b.both(to, way.seen, f, way.name, p.At)
+			if err != nil {
+				return nil, 0, fmt.Errorf("%s: %w", place, err)
+			}
+			judged[0] = judged[0].within(inner(plan.Band.Low), inner(plan.Band.High))
+			figures = append(figures, judged...)
+		}
+		rub := less(up, down, "lifting", "lowering", per/2)
+		rub.Unit = unit.Inner(to).Symbol()
+		friction = append(friction, rub.named("friction", p.At).within(around(plan.Friction)))
+		mean := less(up, down, fmt.Sprintf("lifting, opening %d", i+1), fmt.Sprintf("lowering, opening %d", i+1), per/2)
+		mean.Value = up.value.Add(down.value).Mul(unit.Decimal(per / 2))
+		means = append(means, mean)
+		heaviest = max(heaviest, b.kilograms(up), b.kilograms(down))
+	}
+	return append(append(figures, friction...), travel(means, plan.Spread, to)), heaviest, nil
+}
+
+// words are what a foot's figures are called by their dimension.
+func words(d unit.Dimension) string {
+	switch d {
+	case unit.Pressure:
+		return "pressure"
+	case unit.Mass:
+		return "load"
+	default:
+		return "force"
+	}
+}
+
+// both returns the figure that is judged and, where it is none itself, the
+// pressure beside it.
+func (b *bench) both(to unit.Dimension, s seen, f foot, way string, at unit.Quantity) ([]figure, error) {
+	one, err := b.as(to, s, f)
+	if err != nil {
+		return nil, err
+	}
+	out := []figure{one.named(words(to)+", "+way, at)}
+	if to == unit.Pressure || !(f.area > 0) {
+		return out, nil
+	}
+	if s.dimension == unit.Mass && b.gravity == nil {
+		if _, _, err := b.site(); err != nil {
+			return out, nil // the method asks for a mass; the pressure would need the site
+		}
+	}
+	p, err := b.as(unit.Pressure, s, f)
+	return append(out, p.named("pressure, "+way, at)), err
+}
+
+// kilograms is what a person would lift for such a reading.
+func (b *bench) kilograms(s seen) float64 {
+	if s.dimension == unit.Mass {
+		return s.value.Float()
+	}
+	return s.value.Float() / StandardGravity
+}
+
+// travel is the largest less the smallest mean of an opening.
+func travel(means []figure, limit unit.Quantity, to unit.Dimension) figure {
+	by := func(a, b figure) int { return a.Value.Cmp(b.Value) }
+	top, bottom := slices.MaxFunc(means, by), slices.MinFunc(means, by)
+	var out figure
+	out.Value, out.Unit = top.Value.Sub(bottom.Value), unit.Inner(to).Symbol()
+	out.lines = slices.Clone(top.lines)
+	if out.Value.Sign() != 0 {
+		for _, l := range bottom.lines {
+			l.C = -l.C
+			out.lines = append(out.lines, l)
+		}
+	}
+	return out.named("spread over the travel", unit.Quantity{}).within(nil, inner(limit))
+}
+
+// fewestOpenings is how many a spring is judged at before it can pass, each
+// with a reading in both directions (house rule: a spring's force is a line,
+// and two points fit any).
+const fewestOpenings = 3
+
+// neverOnOne takes back a pass of a spring that too few readings stand behind,
+// whatever the plan's gates let through.
+func neverOnOne(r *calib.PartResult, c calib.FootCheck) {
+	enough := len(c.Points) >= fewestOpenings
+	for _, p := range c.Points {
+		enough = enough && len(p.Forward) > 0 && len(p.Back) > 0
+	}
+	if enough || r.Verdict != calib.Verdict(conformity.Pass) && r.Verdict != calib.Verdict(conformity.ConditionalPass) {
+		return
+	}
+	r.Verdict = calib.Verdict(conformity.CannotDecide)
+	r.Notes = append(r.Notes, fmt.Sprintf("a spring presses harder the further it is opened: %d of the %d openings that a pass rests on were read", len(c.Points), fewestOpenings))
+}
