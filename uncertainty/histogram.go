@@ -32,7 +32,7 @@ func (h *histogram) add(y float64) {
 		h.counts[outerBins+int((u+plainReach)*(plainBins/(2*plainReach)))]++
 		return
 	}
-	far := min(outerBins-1, int(math.Log2(math.Abs(u)/plainReach)*perOctave))
+	far := int(math.Min(outerBins-1, math.Log2(math.Abs(u)/plainReach)*perOctave)) // u may be infinite
 	if u < 0 {
 		h.counts[outerBins-1-far]++
 	} else {

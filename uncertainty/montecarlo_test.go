@@ -238,6 +238,12 @@ func TestHistogramKeepsQuantiles(t *testing.T) {
 	if got := one.quantile(0.5); math.Abs(got-5) > 1e-9 {
 		t.Errorf("quantile of one value 5: %v", got)
 	}
+	one.lay(0, 0, 0) // a first batch of zeros, and then the largest numbers: counted in the last bins
+	one.add(1e308)
+	one.add(-1e308)
+	if one.counts[0] != 1 || one.counts[len(one.counts)-1] != 1 {
+		t.Error("numbers beyond all bins were not counted in the last ones")
+	}
 }
 
 func TestShortestIntervalOfAHistogramEndsInTheRightBin(t *testing.T) {
