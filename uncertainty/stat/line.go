@@ -97,6 +97,19 @@ func (l Line) UMean(x float64) float64 {
 // weight at x: the line's own and the scatter of an observation, in the unit of y.
 func (l Line) UPrediction(x float64) float64 { return math.Hypot(l.UMean(x), l.S) }
 
+// With returns the line with another residual standard deviation for unit
+// weight, s ≥ 0, of other degrees of freedom: one that is known beforehand, or
+// pooled with what is. Slope and intercept stay, their uncertainties follow.
+func (l Line) With(s, dof float64) Line {
+	l.S, l.DoF = s, dof
+	l.USlope = s / math.Sqrt(l.spread)
+	l.UIntercept = l.UMean(l.Origin)
+	return l
+}
+
+// Centre returns the weighted mean of x, where the line is known best.
+func (l Line) Centre() float64 { return l.centre }
+
 // FitProportional fits y = b·x through the origin and returns b, its standard
 // uncertainty and the residual standard deviation of n−1 degrees of freedom. It
 // wants at least two points, one of them off x = 0.

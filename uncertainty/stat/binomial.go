@@ -1,0 +1,42 @@
+package stat
+
+import (
+	"fmt"
+	"math"
+)
+
+// mostTrials bounds the sum over outcomes (house rule: no group of like gauges
+// has as many checks).
+const mostTrials = 1_000_000
+
+// BinomialCDF returns P(X ≤ x) for n trials of success probability p, by
+// summing the exact terms, smallest first; 0 ≤ p ≤ 1, 0 ≤ n ≤ 1 000 000. Below
+// x = 0 it is 0, from x = n on it is 1.
+func BinomialCDF(x, n int, p float64) (float64, error) {
+	if n < 0 || n > mostTrials || !(p >= 0 && p <= 1) {
+		return 0, fmt.Errorf("binomial: %d trials of probability %v; want up to %d of a probability from 0 to 1", n, p, mostTrials)
+	}
+	switch {
+	case x < 0:
+		return 0, nil
+	case x >= n, p == 0:
+		return 1, nil
+	case p == 1:
+		return 0, nil
+	case float64(x) > float64(n)*p: // sum the shorter tail
+		upper, err := BinomialCDF(n-x-1, n, 1-p)
+		return 1 - upper, err
+	}
+	sum := 0.0
+	for k := range x + 1 {
+		sum += math.Exp(logChoose(n, k) + float64(k)*math.Log(p) + float64(n-k)*math.Log1p(-p))
+	}
+	return math.Min(1, sum), nil
+}
+
+func logChoose(n, k int) float64 {
+	a, _ := math.Lgamma(float64(n + 1))
+	b, _ := math.Lgamma(float64(k + 1))
+	c, _ := math.Lgamma(float64(n - k + 1))
+	return a - b - c
+}
