@@ -30,10 +30,10 @@ var layer = map[string]int{"uncertainty": 0, "calib": 1, "registry": 2, "certs":
 // before it. A package that is not listed is a fault.
 var shelf = []string{
 	"uncertainty/unit", "uncertainty/stat", "uncertainty/formula", "uncertainty", "uncertainty/budgetfile", "uncertainty/conformity",
-	"calib", "calib/limits", "calib/ledger", "calib/presser", "calib/length", "calib/assess", "calib/sheet",
+	"calib", "calib/limits", "calib/ledger", "calib/presser", "calib/length", "calib/history", "calib/assess", "calib/sheet",
 	"registry/journal", "registry/store", "registry", "registry/exchange",
 	"certs/plot", "certs", "certs/pdf", "certs/text",
-	"cmd/internal/screen", "cmd/wring",
+	"cmd/internal/screen", "cmd/flags", "cmd/wring",
 }
 
 // home names the only packages that may import a third-party module.

@@ -1,0 +1,205 @@
+package history
+
+import (
+	"math"
+	"slices"
+
+	"example.org/wring/calib"
+)
+
+// A panel holds the errors of several checks at the points they have in common.
+type panel struct {
+	start calib.Date // of the first check
+	t     []float64  // of each check, years since start
+	x     []float64  // of each point, distance from the zero, mm
+	sizes []float64  // nominal sizes, mm
+	cells [][]Point  // [check][point]
+	basis []string   // of each check
+	own   float64    // pooled variance at a point, with the resolution's, mm²
+}
+
+// align takes the newest full check's points and walks back, as long as checks
+// hold at least half of them; intermediate checks count where they hold all.
+// House rule: a plan that moves its points ends the series.
+func align(checks []Check, low float64) panel {
+	if len(checks) == 0 {
+		return panel{}
+	}
+	newest := checks[len(checks)-1]
+	for _, c := range slices.Backward(checks) {
+		if !c.Intermediate {
+			newest = c
+			break
+		}
+	}
+	sizes := nominals(newest)
+	var taken []Check
+	for _, c := range slices.Backward(checks) {
+		held := intersect(sizes, c)
+		switch {
+		case len(held) == len(sizes):
+		case c.Intermediate:
+			continue
+		case 2*len(held) >= len(sizes):
+			sizes = held
+		default:
+			return panelOf(taken, sizes, low)
+		}
+		taken = append(taken, c)
+	}
+	return panelOf(taken, sizes, low)
+}
+
+func nominals(c Check) []float64 {
+	var out []float64
+	for _, p := range c.Points {
+		if !slices.Contains(out, p.Nominal) {
+			out = append(out, p.Nominal)
+		}
+	}
+	return out
+}
+
+func intersect(sizes []float64, c Check) []float64 {
+	have := nominals(c)
+	var out []float64
+	for _, s := range sizes {
+		if slices.Contains(have, s) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// panelOf sets checks, newest first, in the order of time. A size that a check
+// has twice counts with its first.
+func panelOf(taken []Check, sizes []float64, low float64) panel {
+	p := panel{sizes: sizes}
+	for _, s := range sizes {
+		p.x = append(p.x, s-low)
+	}
+	sum, n := 0.0, 0
+	for _, c := range slices.Backward(taken) {
+		var row []Point
+		for _, s := range sizes {
+			i := slices.IndexFunc(c.Points, func(q Point) bool { return q.Nominal == s })
+			if i < 0 {
+				break // an intermediate check taken before the sizes shrank keeps all; another cannot be here
+			}
+			row = append(row, c.Points[i])
+		}
+		if len(row) < len(sizes) {
+			continue
+		}
+		if len(p.t) == 0 {
+			p.start = c.Date
+		}
+		p.t = append(p.t, c.Date.YearsSince(p.start))
+		p.cells, p.basis = append(p.cells, row), append(p.basis, c.Basis)
+		for _, q := range row {
+			sum += q.Own*q.Own + q.Step*q.Step
+			n++
+		}
+	}
+	if n > 0 {
+		p.own = sum / float64(n)
+	}
+	return p
+}
+
+// A mode is a weighting of the points: of their errors it makes one figure for
+// each check.
+type mode []float64
+
+// shift is the mean over the points: what moves all of them alike.
+func (p panel) shift() mode {
+	return slices.Repeat(mode{1 / float64(len(p.x))}, len(p.x))
+}
+
+// scale is the growth with the distance from the zero, by least squares
+// through it; nil where the points have no distances to tell.
+func (p panel) scale() mode {
+	square := 0.0
+	for _, x := range p.x {
+		square += x * x
+	}
+	if len(p.x) < 2 || !(square > 0) {
+		return nil
+	}
+	v := make(mode, len(p.x))
+	for j, x := range p.x {
+		v[j] = x / square
+	}
+	return v
+}
+
+// of returns the mode's figure at check i.
+func (v mode) of(p panel, i int) float64 {
+	sum := 0.0
+	for j := range v {
+		sum += v[j] * p.cells[i][j].Error
+	}
+	return sum
+}
+
+// fresh is the variance of the mode's figure at check i from what is new at
+// each check.
+func (v mode) fresh(p panel, i int) float64 {
+	own, common := 0.0, 0.0
+	for j := range v {
+		own += v[j] * v[j]
+		common += v[j] * p.cells[i][j].Common
+	}
+	return own*p.own + common*common
+}
+
+// borrowed is the variance from the certificates of the check's basis. Among
+// checks of one basis it is shared and drops out.
+func (v mode) borrowed(p panel, i int) float64 {
+	sum := 0.0
+	for j := range v {
+		sum += v[j] * p.cells[i][j].Blocks
+	}
+	return sum * sum
+}
+
+// variance is that of check i within the whole series. Where the series has
+// more than one basis, the part that g checks of one basis share is counted as
+// if it were new at each, g times: by Cauchy and Schwarz no weighting of the
+// checks can make more of it.
+func (v mode) variance(p panel, i int) float64 {
+	like := 0.0
+	for _, b := range p.basis {
+		if b == p.basis[i] {
+			like++
+		}
+	}
+	if int(like) == len(p.basis) {
+		return v.fresh(p, i)
+	}
+	return v.fresh(p, i) + like*v.borrowed(p, i)
+}
+
+// between is the variance of the difference of two checks, without the part
+// that both share.
+func (v mode) between(p panel, i, k int) float64 {
+	sum := v.fresh(p, i) + v.fresh(p, k)
+	if p.basis[i] != p.basis[k] {
+		sum += v.borrowed(p, i) + v.borrowed(p, k)
+	}
+	return sum
+}
+
+// bare reports whether nothing is known beforehand of the scatter.
+func (p panel) bare(v mode) bool {
+	for i := range p.t {
+		if v.fresh(p, i) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (p panel) latest() []Point { return p.cells[len(p.cells)-1] }
+
+func root(v float64) float64 { return math.Sqrt(math.Max(0, v)) }

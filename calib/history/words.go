@@ -1,0 +1,135 @@
+package history
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"example.org/wring/calib"
+)
+
+// Units are those a line is written in.
+type Units struct {
+	Error      string  // "µm"
+	ErrorPerMM float64 // how many of them are 1 mm, above 0
+	Size       string  // "mm"
+	SizePerMM  float64 // how many of them are 1 mm, above 0
+}
+
+// Line says in one line of plain words what the series shows.
+func (a Assessment) Line(u Units) string {
+	switch a.State {
+	case TooFew:
+		return fmt.Sprintf("%s; nothing to compare yet", counted(a.Checks))
+	case Outside:
+		if a.Checks < 2 || a.Trend == nil && a.Change == nil {
+			return "beyond its limit; " + a.expected(u)
+		}
+		return "beyond its limit; " + a.moved(u)
+	case Drifting:
+		if a.Trend == nil {
+			return a.moved(u) + "; " + a.expected(u)
+		}
+		return a.moved(u) + "; " + a.leaves(u)
+	case Moving:
+		return a.moved(u) + "; " + a.leaves(u)
+	}
+	return fmt.Sprintf("steady over %s; %s", counted(a.Checks), a.expected(u))
+}
+
+func counted(n int) string {
+	if n == 1 {
+		return "1 check"
+	}
+	return fmt.Sprintf("%d checks", n)
+}
+
+// moved names what moves, by how much and since when.
+func (a Assessment) moved(u Units) string {
+	if a.Trend == nil {
+		return fmt.Sprintf("%s changed by %s since the check before", a.subject(*a.Change, u), u.signed(a.atFar(*a.Change), a.Forecast.Limit))
+	}
+	t := *a.Trend
+	return fmt.Sprintf("%s has moved %s in %s", a.subject(t, u), u.signed(a.atFar(t)*a.To.YearsSince(a.From), a.Forecast.Limit), monthsText(a.From, a.To))
+}
+
+// subject says what a test is about. Where a trend is told apart better than
+// its test does, that counts.
+func (a Assessment) subject(t Test, u Units) string {
+	zero, scale := t.Of == theZero, t.Of == theScale
+	if a.Trend != nil && t == *a.Trend && t.Of != aPoint {
+		zero, scale = a.Zero != 0, a.Scale != 0
+	}
+	switch {
+	case zero && scale:
+		return fmt.Sprintf("zero and scale: the error at %s", u.size(a.Forecast.Point))
+	case scale:
+		return fmt.Sprintf("scale: the error at %s", u.size(a.Forecast.Point))
+	case zero:
+		return "zero"
+	}
+	return fmt.Sprintf("%s alone", u.size(t.Point))
+}
+
+// atFar is the movement at the point that is spoken of, in mm or mm a year.
+func (a Assessment) atFar(t Test) float64 {
+	switch {
+	case t.Of == aPoint:
+		return t.Size
+	case a.Trend != nil && t == *a.Trend:
+		return a.Zero + a.Scale*a.distance
+	case t.Of == theScale:
+		return t.Size * a.distance
+	}
+	return t.Size
+}
+
+func (a Assessment) leaves(u Units) string {
+	limit := "±" + u.plain(a.Forecast.Limit, a.Forecast.Limit)
+	switch {
+	case a.Reaches.IsZero():
+		return fmt.Sprintf("stays within %s for %d years", limit, horizon)
+	case !a.Reaches.After(a.To):
+		return fmt.Sprintf("has come within U of %s", limit)
+	}
+	return fmt.Sprintf("leaves %s about %s", limit, a.Reaches.String()[:len("2006-01")])
+}
+
+func (a Assessment) expected(u Units) string {
+	f := a.Forecast
+	return fmt.Sprintf("largest expected error %s ± %s at %s, limit ±%s", u.bare(f.Error, f.Limit, true), u.plain(f.Half, f.Limit), u.size(f.Point), u.plain(f.Limit, f.Limit))
+}
+
+// monthsText counts calendar months, at least one.
+func monthsText(from, to calib.Date) string {
+	n := max(1, int(math.Round(to.YearsSince(from)*12)))
+	if n == 1 {
+		return "1 month"
+	}
+	return fmt.Sprintf("%d months", n)
+}
+
+func (u Units) signed(mm, limit float64) string { return u.bare(mm, limit, true) + " " + u.Error }
+func (u Units) plain(mm, limit float64) string  { return u.bare(mm, limit, false) + " " + u.Error }
+
+// bare writes a figure to the place that is a hundredth to a tenth of its
+// limit.
+func (u Units) bare(mm, limit float64, sign bool) string {
+	places := 1
+	if l := limit * u.ErrorPerMM; l > 0 {
+		places = min(4, max(0, 1-int(math.Floor(math.Log10(l)))))
+	}
+	text := strconv.FormatFloat(mm*u.ErrorPerMM, 'f', places, 64)
+	zero := strconv.FormatFloat(0, 'f', places, 64)
+	if text == "-"+zero {
+		text = zero
+	}
+	if sign && mm > 0 && text != zero {
+		text = "+" + text
+	}
+	return text
+}
+
+func (u Units) size(mm float64) string {
+	return strconv.FormatFloat(mm*u.SizePerMM, 'g', 8, 64) + " " + u.Size
+}
