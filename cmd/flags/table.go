@@ -1,0 +1,204 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+
+	"example.org/wring/calib/history"
+)
+
+// A tally is what became of one fleet.
+type tally struct {
+	gauges  int
+	flagged [checksEach + 1]int // at check k, 1-based: drifting at this check
+	moves   [checksEach + 1]int // at check k: drifting or moving
+	found   [checksEach + 1]int // drifting at check k or before
+	off     []float64           // forecast date less true date at the fourth check, months
+}
+
+// An outcome is what was said of one gauge at each check.
+type outcome struct {
+	flagged, moves [checksEach + 1]bool
+	off            float64 // NaN where no date was given
+}
+
+// A house has twenty gauges of one model; a fleet is many such houses. What
+// happens happens to two gauges of each, the others are stable.
+const (
+	inHouse = 20
+	struck  = 2
+)
+
+func run(out io.Writer, gauges int, seed uint64) error {
+	if gauges < 10 || gauges > 20000 {
+		return fmt.Errorf("%d gauges; want 10 to 20000", gauges)
+	}
+	houses := (gauges + struck - 1) / struck
+	fmt.Fprintf(out, "%d gauges in %d houses of %d, seed %d; a check each year; shares in per cent\n\n", houses*struck, houses, inHouse, seed)
+	fmt.Fprintf(out, "%-34s%-34s%s\n%-68s%s\n", "gauge", "what happens", "flagged at check         by check        date off, months",
+		"", "  2    3    4    5    6    3    4    5   half  9 of 10")
+	for _, m := range models {
+		if err := fleets(out, m, houses, seed); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// fleets runs every story with one model.
+func fleets(out io.Writer, m model, houses int, seed uint64) error {
+	w, err := open(m)
+	if err != nil {
+		return err
+	}
+	calm, err := live(w, story{}, houses*(inHouse-struck), seed)
+	if err != nil {
+		return err
+	}
+	for n, s := range stories {
+		size := struck
+		if s.all {
+			size = inHouse
+		}
+		lives, err := live(w, s, houses*size, seed+uint64(n+1)*1_000_003)
+		if err != nil {
+			return err
+		}
+		t := tally{gauges: len(lives)}
+		for h := range houses {
+			mine := lives[h*size : (h+1)*size]
+			others := calm[h*(inHouse-struck) : (h+1)*(inHouse-struck)]
+			if s.all {
+				others = nil
+			}
+			if err := t.house(mine, others); err != nil {
+				return err
+			}
+		}
+		t.write(out, m, s)
+	}
+	return nil
+}
+
+// live makes every check of so many gauges, on every processor; each gauge has
+// its own random numbers, so that the order does not matter.
+func live(w workshop, s story, gauges int, seed uint64) ([]*life, error) {
+	lives, errs := make([]*life, gauges), make([]error, gauges)
+	var wait sync.WaitGroup
+	next := make(chan int)
+	for range runtime.GOMAXPROCS(0) {
+		wait.Go(func() {
+			for i := range next {
+				lives[i] = newLife(w, s, seed<<32+uint64(i))
+				errs[i] = lives[i].all()
+			}
+		})
+	}
+	for i := range gauges {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+	return lives, errors.Join(errs...)
+}
+
+// house assesses the gauges in question after each check, knowing what the
+// whole house has seen until then.
+func (t *tally) house(mine, others []*life) error {
+	outcomes := make([]outcome, len(mine))
+	for k := 1; k <= checksEach; k++ {
+		var fleet history.Fleet
+		for _, g := range slices.Concat(mine, others) {
+			fleet.Add(history.ScatterOf(g.checks[:k], g.low()))
+		}
+		for i, g := range mine {
+			known := fleet.For(history.ScatterOf(g.checks[:k], g.low()))
+			if err := outcomes[i].assess(g, k, known); err != nil {
+				return err
+			}
+		}
+	}
+	for _, o := range outcomes {
+		t.add(o)
+	}
+	return nil
+}
+
+// assess says what the program says of a gauge after its first k checks.
+func (o *outcome) assess(g *life, k int, known history.Known) error {
+	last := g.checks[k-1]
+	a, err := history.Assess(g.checks[:k], history.Options{Zero: g.low(), Due: last.Date.AddMonths(12), Known: known})
+	if err != nil {
+		return err
+	}
+	o.moves[k] = a.Trend != nil || a.Change != nil
+	o.flagged[k] = a.State == history.Drifting || a.State == history.Outside && o.moves[k]
+	if k != 4 {
+		return nil
+	}
+	o.off = math.NaN()
+	if due, ok := g.leaves(last); ok && due > last.Date.YearsSince(g.checks[0].Date) && !a.Reaches.IsZero() {
+		o.off = (a.Reaches.YearsSince(g.checks[0].Date) - due) * 12
+	}
+	return nil
+}
+
+// leaves is the time in years since the first check at which |e| + U truly
+// reaches the limit at some point.
+func (g *life) leaves(c history.Check) (float64, bool) {
+	if g.story.zero == 0 && g.story.scale == 0 {
+		return 0, false
+	}
+	for t := 0.0; t < 40; t += 1.0 / 120 {
+		for j, p := range c.Points {
+			if p.Expanded < p.Limit && math.Abs(g.off(j, t))+p.Expanded >= p.Limit {
+				return t, true
+			}
+		}
+	}
+	return 0, false
+}
+
+func (t *tally) add(o outcome) {
+	found := false
+	for k := 1; k <= checksEach; k++ {
+		found = found || o.flagged[k]
+		for _, c := range []struct {
+			into *int
+			is   bool
+		}{{&t.flagged[k], o.flagged[k]}, {&t.moves[k], o.moves[k]}, {&t.found[k], found}} {
+			if c.is {
+				*c.into++
+			}
+		}
+	}
+	if !math.IsNaN(o.off) {
+		t.off = append(t.off, o.off)
+	}
+}
+
+func (t tally) share(n int) float64 { return 100 * float64(n) / float64(t.gauges) }
+
+func (t tally) write(out io.Writer, m model, s story) {
+	fmt.Fprintf(out, "%-34s%-34s", m.name, s.name)
+	for k := 2; k <= checksEach; k++ {
+		fmt.Fprintf(out, "%5.1f", t.share(t.flagged[k]))
+	}
+	for k := 3; k <= 5; k++ {
+		fmt.Fprintf(out, "%5.0f", t.share(t.found[k]))
+	}
+	if len(t.off) >= 10 {
+		abs := make([]float64, len(t.off))
+		for i, v := range t.off {
+			abs[i] = math.Abs(v)
+		}
+		slices.Sort(abs)
+		fmt.Fprintf(out, "%7.1f%8.1f", abs[len(abs)/2], abs[len(abs)*9/10])
+	}
+	fmt.Fprintln(out)
+}
