@@ -188,7 +188,7 @@ func (tx *Tx) applyAttachment(e journal.Entry) error {
 
 // String names the file and what it belongs to.
 func (a Attachment) String() string {
-	text := fmt.Sprintf("%s, %s, %d bytes, SHA-256 %s", a.Name, a.Type, a.Size, a.SHA256)
+	text := fmt.Sprintf("%s, %s, %d bytes, SHA-256 %.16s…", a.Name, a.Type, a.Size, a.SHA256)
 	if a.Entry > 0 {
 		text += fmt.Sprintf(", to entry %d", a.Entry)
 	}

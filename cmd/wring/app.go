@@ -55,7 +55,7 @@ func commands(e env) []*cli.Command {
 	list := []*cli.Command{
 		newInit(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e),
 		newAmend(e), newAttachment(e), newDue(e), newHistory(e), newCertificate(e),
-		newTrace(e), newVerify(e), newBudget(e), newDemo(e),
+		newTrace(e), newVerify(e), newBackup(e), newRestore(e), newExport(e), newImport(e), newBudget(e), newDemo(e),
 	}
 	for _, c := range list {
 		dress(c, "wring")

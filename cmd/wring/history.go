@@ -195,11 +195,11 @@ func (a *historyAnswer) tellOther(e journal.Entry) error {
 	case registry.KindBackup:
 		var b registry.Backup
 		err = json.Unmarshal(e.Payload, &b)
-		a.Text = fmt.Sprintf("backup %s up to head %.25s…, %d bytes, SHA-256 %s", b.Name, b.Head, b.Bytes, b.SHA256)
+		a.Text = fmt.Sprintf("backup %s up to head %s, %d bytes, SHA-256 %.16s…", b.Name, shortHead(b.Head), b.Bytes, b.SHA256)
 	case registry.KindRestore:
 		var r registry.Restore
 		err = json.Unmarshal(e.Payload, &r)
-		a.Text = fmt.Sprintf("restored from %s, head %.25s…", r.Name, r.Head) + yes(r.Replaced != "", fmt.Sprintf(", in the place of head %.25s…", r.Replaced), "")
+		a.Text = fmt.Sprintf("restored from %s, head %s", r.Name, shortHead(r.Head)) + yes(r.Replaced != "", ", in the place of head "+shortHead(r.Replaced), "")
 	default:
 		a.Text = e.Kind
 	}
