@@ -9,7 +9,10 @@ import (
 	"testing"
 )
 
-const published = "../../testdata/published/"
+const (
+	published = "../../testdata/published/"
+	built     = "../../calib/evidence/published/" // the figures that are built into the program, seen from published
+)
 
 // rows reads a CSV file of at least two lines, less its heading.
 func rows(t *testing.T, name string) [][]string {
@@ -46,7 +49,7 @@ func column(t *testing.T, all [][]string, n int) []float64 {
 }
 
 func TestCertifiedReferenceData(t *testing.T) {
-	for _, r := range rows(t, "strd_certified.csv") {
+	for _, r := range rows(t, built+"strd_certified.csv") {
 		set, what, want, tolerance := r[0], r[1], number(t, r[2]), number(t, r[3])
 		got, err := certified(t, set, what)
 		if err != nil {
@@ -59,7 +62,7 @@ func TestCertifiedReferenceData(t *testing.T) {
 }
 
 func certified(t *testing.T, set, what string) (float64, error) {
-	data := rows(t, "strd_"+set+".csv")
+	data := rows(t, built+"strd_"+set+".csv")
 	switch set {
 	case "norris":
 		l, err := FitLine(column(t, data, 1), column(t, data, 0), nil, 0)
@@ -90,7 +93,7 @@ func certified(t *testing.T, set, what string) (float64, error) {
 }
 
 func TestFactorsOfTable(t *testing.T) {
-	for _, r := range rows(t, "uncertainty_t_factors.csv") {
+	for _, r := range rows(t, built+"t_factors.csv") {
 		nu, p, _ := strings.Cut(r[1], " ")
 		share := number(t, p) / 100
 		switch p { // they stand for 1, 2 and 3 standard deviations of a normal distribution
