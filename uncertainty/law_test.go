@@ -135,3 +135,30 @@ func TestRandomSumsHaveTheirVariance(t *testing.T) {
 		}
 	}
 }
+
+func TestTwoPartsOfAnyRatioAreAnswered(t *testing.T) {
+	// Widths over twenty decades, degrees of freedom from just above 1: every pair has an answer, and the larger part alone is close to it.
+	r := rand.New(rand.NewPCG(99, 2))
+	for range 800 {
+		large, small := randomDistribution(r, 1, 1), randomDistribution(r, math.Pow(10, -20*r.Float64()), 1)
+		if r.IntN(3) == 0 {
+			small = StudentT(small.Standard(), 1+math.Pow(10, -5*r.Float64()))
+		}
+		p := []float64{0.5, 0.95, 0.9999}[r.IntN(3)]
+		both, alone := evaluate(t, sum(large, small), p, Exact), evaluate(t, sum(large), p, Exact)
+		width := evaluate(t, sum(small), p, Exact).Expanded
+		if !(both.Expanded >= alone.Expanded*(1-1e-6)-width) || !(both.Expanded <= alone.Expanded*(1+1e-6)+width) {
+			t.Errorf("%s and %s of %v, ν %v, at %v: U %v, alone %v and %v", large.Shape(), small.Shape(), small.Standard(), small.DoF(), p, both.Expanded, alone.Expanded, width)
+		}
+		if small.Standard() > 1e-18 || small.DoF() < 2 {
+			continue // so small that even at the edge of an arcsine it does not change a probability by 2e-9
+		}
+		s, err := sum(large).Sum()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := s.Between(-both.Expanded, both.Expanded); !(math.Abs(got-p) <= 4e-9) {
+			t.Errorf("%s and %s of %v: the interval of both covers %v of the larger alone, want %v", large.Shape(), small.Shape(), small.Standard(), got, p)
+		}
+	}
+}

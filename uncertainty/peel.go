@@ -28,7 +28,7 @@ type peeling struct {
 	rest  *factors
 }
 
-// peelings returns the parts that may be peeled: the widest rectangle, the widest sine and every t.
+// peelings returns the parts that may be peeled: the widest rectangle, the widest sine, every curvilinear part and every t.
 func (f *factors) peelings() []peeling {
 	var all []peeling
 	if len(f.rect) > 0 {
@@ -40,6 +40,11 @@ func (f *factors) peelings() []peeling {
 		rest := *f
 		rest.sine = f.sine[1:]
 		all = append(all, peeling{sine(f.sine[0]), f.sine[0], &rest})
+	}
+	for i, c := range f.curve {
+		rest := *f
+		rest.curve = slices.Delete(slices.Clone(f.curve), i, i+1)
+		all = append(all, peeling{c, c.mid + c.give, &rest})
 	}
 	for i := range f.heavy {
 		rest := *f
@@ -57,6 +62,8 @@ func (p *peeled) at(x float64) (probability, density float64) {
 		return p.overRectangle(x, float64(part))
 	case sine:
 		return p.overSine(x, float64(part))
+	case curved:
+		return p.overCurved(x, part)
 	case *student:
 		return p.overStudent(x, part)
 	}
@@ -77,14 +84,19 @@ func (p *peeled) beyond(y float64) (probability, density float64) {
 	return 1 - probability, density
 }
 
-// overRectangle is 1 − (1/2a)·∫ P(rest > y) dy over x−a … x+a; below zero the integrand
-// is 1 less its mirror image, so that only |x−a| … x+a is left.
+// overRectangle averages over the rectangle. Within it, where x < a, the mirror images about 0 cancel and only what
+// reaches from a−x to x+a is left: P = (x+a)/2a − (1/2a)·∫ P(rest > y) dy.
 func (p *peeled) overRectangle(x, a float64) (probability, density float64) {
-	q := quadrature{f: p.beyond, least: 1e-13 * a}
-	lost, _ := q.integrate(math.Abs(x-a), math.Min(x+a, p.edge))
+	if x >= a {
+		q := quadrature{least: 1e-13, f: func(v float64) (float64, float64) { return p.beyond(x + a*v) }}
+		lost, slope := q.integrate(-1, math.Min(1, (p.edge-x)/a))
+		return 1 - lost/2, slope / 2
+	}
+	q := quadrature{least: 1e-13 * a, f: p.beyond}
+	lost, _ := q.integrate(a-x, math.Min(x+a, p.edge))
 	right, _ := p.beyond(x + a)
 	left, _ := p.beyond(x - a)
-	return math.Min(1, (x+a)/(2*a)) - lost/(2*a), (left - right) / (2 * a)
+	return (x+a)/(2*a) - lost/(2*a), (left - right) / (2 * a)
 }
 
 // overSine averages over the phase of the sine: 1 − (1/π)·∫ P(rest > x − a·cos θ) dθ, 0 … π. Where the rest is surely
@@ -98,6 +110,30 @@ func (p *peeled) overSine(x, a float64) (probability, density float64) {
 	lost, density := q.integrate(first, middle)
 	more, rest := q.integrate(middle, last)
 	return 1 - (first+lost+more)/math.Pi, (density + rest) / math.Pi
+}
+
+// overCurved averages over the density of the curvilinear trapezoid, which is flat in the middle and has a kink at either end of that.
+func (p *peeled) overCurved(x float64, c curved) (probability, density float64) {
+	q := quadrature{least: 1e-13, f: func(v float64) (float64, float64) {
+		_, weight := c.at(math.Abs(v))
+		above, density := p.beyond(x - v)
+		return weight * above, weight * density
+	}}
+	low, high, end := math.Max(x-p.edge, -c.mid-c.give), math.Min(x+p.edge, c.mid+c.give), c.mid-c.give
+	knots := []float64{low, high}
+	for _, k := range []float64{-end, end, x} {
+		if low < k && k < high {
+			knots = append(knots, k)
+		}
+	}
+	slices.Sort(knots)
+	within, _ := c.at(x + p.edge)
+	lost := 1 - within
+	for i := range knots[1:] {
+		v, d := q.integrate(knots[i], knots[i+1])
+		lost, density = lost+v, density+d
+	}
+	return 1 - lost, density
 }
 
 // overStudent averages over v = scale·sinh w of the t's density, which evens out its heavy tails:

@@ -167,25 +167,27 @@ func (s *Sum) half(p float64) (float64, error) {
 	return s.size * solve(l, (1+p)/2, high), nil
 }
 
-// solve finds x in 0 … high with P(S ≤ x) = p by Newton's steps kept inside a shrinking bracket.
+// solve finds x in 0 … high with P(S ≤ x) = p by Newton's steps kept inside a shrinking bracket. A step that
+// goes nowhere although p is not reached is not believed: the density has peaks that its nodes may miss.
 func solve(l law, p, high float64) float64 {
 	low, x := 0.0, math.Min(high, 2)
-	for range 200 {
+	for range 400 {
 		f, density := l.at(x)
-		switch {
-		case f > p:
+		if f > p {
 			high = x
-		case f < p:
+		} else {
 			low = x
-		default:
+		}
+		if math.Abs(f-p) < 1e-13 || high-low <= 1e-15*high {
 			return x
 		}
 		next := x - (f-p)/density
-		if !(next > low && next < high) {
-			next = (low + high) / 2
-		}
-		if math.Abs(f-p) < 1e-13 || math.Abs(next-x) <= 1e-15*x {
+		still := math.Abs(next-x) <= 1e-15*x
+		if still && math.Abs(f-p) < aliasing/10 {
 			return x
+		}
+		if still || !(next > low && next < high) {
+			next = (low + high) / 2
 		}
 		x = next
 	}
