@@ -17,8 +17,12 @@ type Check struct {
 	Plan     string `json:"plan" validate:"required,identity"`
 	Revision int    `json:"revision" validate:"min=1"`
 	Stage    Stage  `json:"stage" validate:"required,oneof='as found' 'as left'"`
-	Date     Date   `json:"date"`
-	Person   string `json:"person" validate:"required,max=80,line"` // who performed it
+
+	// Purpose is full where it is left out.
+	Purpose Purpose `json:"purpose,omitempty" validate:"omitempty,oneof=full intermediate"`
+
+	Date   Date   `json:"date"`
+	Person string `json:"person" validate:"required,max=80,line"` // who performed it
 
 	Conditions Conditions `json:"conditions,omitzero"`
 

@@ -62,6 +62,9 @@ type Gauge struct {
 	Plan           string `json:"plan,omitempty" validate:"omitempty,identity"`
 	IntervalMonths int    `json:"interval_months,omitempty" validate:"min=0,max=240"`
 
+	// IntermediateMonths, above 0, overrules the plan's.
+	IntermediateMonths int `json:"intermediate_months,omitempty" validate:"min=0,max=240"`
+
 	// DueAgreed says that its owner agreed to a due date on its certificate
 	// (ISO/IEC 17025:2017, 7.8.4.3; clause from memory).
 	DueAgreed bool `json:"due_agreed,omitempty"`
@@ -138,4 +141,8 @@ type StatusChange struct {
 	Status Status `json:"status" validate:"required"`
 	Date   Date   `json:"date"`
 	Reason string `json:"reason" validate:"required,max=400,line"`
+
+	// Check is the entry of the check that brought it about; 0 where a person
+	// decided.
+	Check uint64 `json:"check,omitempty"`
 }

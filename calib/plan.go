@@ -47,6 +47,10 @@ type Plan struct {
 
 	IntervalMonths int `json:"interval_months,omitempty" validate:"min=0,max=240"`
 
+	// IntermediateMonths is the time from any check to the next intermediate
+	// one; 0 where none are made.
+	IntermediateMonths int `json:"intermediate_months,omitempty" validate:"min=0,max=240"`
+
 	// Foot, Force and Load are the parts beside length; nil: not verified.
 	Foot  *FootPlan  `json:"foot,omitempty"`
 	Force *ForcePlan `json:"force,omitempty"`
