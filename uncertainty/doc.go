@@ -22,6 +22,11 @@
 // curvilinear trapezoid. Standard uncertainties of t inputs are the GUM's, the
 // scale s/√n, and not the standard deviation of the t, which for ν ≤ 2 is infinite.
 //
+// How [Exact] comes to a probability, from sum.go down: parts of like form are gathered (factor.go); the cheapest way is
+// picked (law.go) among closed forms (closed.go), a series of equidistant nodes whose error is bounded by two tails (wave, in law.go),
+// Gauss panels whose error is bounded on ellipses of the complex plane (ladder.go), and averages over one part (peel.go), whose error
+// is judged by two rules that must agree. The bounds add up to at most 1e-9, or there is no answer.
+//
 // All figures inside one [Budget] are in one unit, the unit of the measurand, after
 // multiplication with their sensitivities. Nothing is rounded on the way; [Round]
 // is for the statement alone (JCGM 100:2008, 7.2.6).

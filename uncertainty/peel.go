@@ -88,11 +88,11 @@ func (p *peeled) beyond(y float64) (probability, density float64) {
 // reaches from a−x to x+a is left: P = (x+a)/2a − (1/2a)·∫ P(rest > y) dy.
 func (p *peeled) overRectangle(x, a float64) (probability, density float64) {
 	if x >= a {
-		q := quadrature{least: 1e-13, f: func(v float64) (float64, float64) { return p.beyond(x + a*v) }}
+		q := quadrature{least: agreement, f: func(v float64) (float64, float64) { return p.beyond(x + a*v) }}
 		lost, slope := q.integrate(-1, math.Min(1, (p.edge-x)/a))
 		return 1 - lost/2, slope / 2
 	}
-	q := quadrature{least: 1e-13 * a, f: p.beyond}
+	q := quadrature{least: agreement * a, f: p.beyond}
 	lost, _ := q.integrate(a-x, math.Min(x+a, p.edge))
 	right, _ := p.beyond(x + a)
 	left, _ := p.beyond(x - a)
@@ -104,7 +104,7 @@ func (p *peeled) overRectangle(x, a float64) (probability, density float64) {
 func (p *peeled) overSine(x, a float64) (probability, density float64) {
 	angle := func(y float64) float64 { return math.Acos(math.Max(-1, math.Min(1, (x-y)/a))) }
 	first, middle, last := angle(-p.edge), angle(0), angle(p.edge)
-	q := quadrature{least: 1e-13, f: func(theta float64) (float64, float64) {
+	q := quadrature{least: agreement, f: func(theta float64) (float64, float64) {
 		return p.beyond(x - a*math.Cos(theta))
 	}}
 	lost, density := q.integrate(first, middle)
@@ -114,7 +114,7 @@ func (p *peeled) overSine(x, a float64) (probability, density float64) {
 
 // overCurved averages over the density of the curvilinear trapezoid, which is flat in the middle and has a kink at either end of that.
 func (p *peeled) overCurved(x float64, c curved) (probability, density float64) {
-	q := quadrature{least: 1e-13, f: func(v float64) (float64, float64) {
+	q := quadrature{least: agreement, f: func(v float64) (float64, float64) {
 		_, weight := c.at(math.Abs(v))
 		above, density := p.beyond(x - v)
 		return weight * above, weight * density
@@ -140,7 +140,7 @@ func (p *peeled) overCurved(x float64, c curved) (probability, density float64) 
 // P(S > x) = P(T > x + edge) + ∫ f(v)·P(rest > x − v) dv.
 func (p *peeled) overStudent(x float64, s *student) (probability, density float64) {
 	at := func(v float64) float64 { return math.Asinh(v / s.scale) }
-	q := quadrature{least: 1e-13, f: func(w float64) (float64, float64) {
+	q := quadrature{least: agreement, f: func(w float64) (float64, float64) {
 		v := s.scale * math.Sinh(w)
 		weight := s.density(v) * s.scale * math.Cosh(w)
 		above, density := p.beyond(x - v)
@@ -168,6 +168,10 @@ type quadrature struct {
 	f     func(float64) (value, companion float64)
 	least float64
 }
+
+// agreement is what the two rules may differ by in one interval. The better of them is then off by far less, unless there is a
+// kink; and it is well above the rounding of the laws that are averaged, which no halving would mend.
+const agreement = 1e-11
 
 // deepest is how often an interval is halved; one that was cannot hold 1e-13 of a bounded integrand.
 const deepest = 44
