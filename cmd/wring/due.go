@@ -75,7 +75,7 @@ func runDue(d desk, c *cli.Context) error {
 			span += fmt.Sprintf(", %s %q", filter, c.String(filter))
 		}
 	}
-	if err := d.answer(list, func(out io.Writer) error { return writeDue(out, list, span) }); err != nil {
+	if err := first(d.answer(list, func(out io.Writer) error { return writeDue(out, list, span) }), d.remind()); err != nil {
 		return err
 	}
 	if c.Bool("strict") && anyLate(list) {

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -95,13 +94,9 @@ func (d desk) verify(mark registry.Mark) (verifyAnswer, error) {
 	if err != nil {
 		return a, d.opening(err)
 	}
-	proof, err := r.Verify(func(tx *registry.Tx, k registry.Kept) error {
-		diff, err := computeAgain(tx, k)
-		if diff != nil {
-			a.Differences = append(a.Differences, *diff)
-		}
-		return err
-	})
+	again := newRecomputer()
+	proof, err := r.Verify(again.take)
+	a.Differences = append(a.Differences, again.differences()...)
 	if err == nil {
 		a.take(proof)
 		if mark.Seq > 0 {
@@ -228,17 +223,21 @@ func (a verifyAnswer) writeFaults(out io.Writer) error {
 	return nil
 }
 
-// remind says on standard error that a backup is overdue.
+// remind says on standard error that a backup is overdue; of a demonstration
+// nobody keeps one.
 func (d desk) remind() error {
 	var last registry.LastBackup
-	if _, err := os.Stat(d.registry); err != nil {
-		return nil
-	}
-	if err := d.view(func(tx *registry.Tx) (err error) { last, err = tx.LastBackup(); return err }); err != nil {
+	var o registry.Opening
+	if err := d.view(func(tx *registry.Tx) (err error) {
+		if last, err = tx.LastBackup(); err == nil {
+			o, err = tx.House()
+		}
+		return err
+	}); err != nil {
 		return err
 	}
 	late := last.Late(d.Now())
-	if late == 0 {
+	if late == 0 || o.House.Invented {
 		return nil
 	}
 	when := "no backup was ever made"
