@@ -15,11 +15,16 @@ type CheckSheet struct {
 	Condition, Remarks               Field
 
 	// Temperature is the gauge's, and the blocks' too where BlockTemperature
-	// is not given; °C where no unit is written. Humidity is relative.
-	Temperature, BlockTemperature, Humidity Field
+	// is not given; °C where no unit is written. Humidity is relative, Pressure
+	// that of the air.
+	Temperature, BlockTemperature, Humidity, Pressure Field
 
 	Zero   []Field
 	Points []PointRow
+
+	// Foot, Force and Load are the parts beside length; nil: not recorded.
+	Foot, Force *PressSheet
+	Load        *LoadSheet
 }
 
 // A PointRow is what a sheet says of one point.
@@ -74,6 +79,7 @@ func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
 	}
 	room := f.sub("environment", "the environment")
 	s.Temperature, s.BlockTemperature, s.Humidity = room.field("temperature"), room.field("blocks"), room.field("humidity")
+	s.Pressure = room.field("pressure")
 	room.close()
 	zero := f.sub("zero", "the zero")
 	s.Zero = zero.fields("readings", "reading")
@@ -85,6 +91,9 @@ func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
 		})
 		t.close()
 	}
+	s.Foot = readPress(f.sub("foot", "a foot"), "lowering", "lifting")
+	s.Force = readPress(f.sub("force", "a measuring force"), "in", "out")
+	s.Load = readLoad(f.sub("load", "a load"))
 	f.close()
 	if f.fault.err != nil {
 		return nil, f.fault.err
@@ -93,7 +102,7 @@ func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
 }
 
 func (s *CheckSheet) hasPoints() error {
-	if len(s.Points) == 0 {
+	if len(s.Points) == 0 && s.Foot == nil && s.Force == nil && s.Load == nil {
 		return s.refuse(Field{}, "no point in it; want the readings at each point")
 	}
 	return nil

@@ -58,16 +58,6 @@ func readContribution(f *form, u unit.Unit) calib.Contribution {
 	}
 	shape := f.field("shape")
 	c.Shape = word(f, shape, []string{"normal", "rectangular", "triangular", "arcsine"})
-	readSize(f, &c, u)
-	readPooled(f, &c, u)
-	fits(f, c, shape)
-	c.Source = f.field("source").Text
-	f.close()
-	return c
-}
-
-// readSize reads the one size a contribution may have.
-func readSize(f *form, c *calib.Contribution, u unit.Unit) {
 	d, fallback := dimensionOf(c.Kind), u
 	switch d {
 	case unit.TemperatureDifference:
@@ -75,8 +65,18 @@ func readSize(f *form, c *calib.Contribution, u unit.Unit) {
 	case unit.Expansion:
 		fallback = unit.Unit{} // no gauge has a usual unit of expansion: it must be written
 	}
+	readSize(f, &c, []unit.Dimension{d}, fallback)
+	readPooled(f, &c, unit.Length, u)
+	fits(f, c, shape, sizingOf(c.Kind))
+	c.Source = f.field("source").Text
+	f.close()
+	return c
+}
+
+// readSize reads the one size a contribution may have.
+func readSize(f *form, c *calib.Contribution, d []unit.Dimension, fallback unit.Unit) {
 	half, standard, expanded := f.field("half_width"), f.field("standard"), f.field("expanded")
-	c.HalfWidth, c.Standard, c.Expanded = f.quantity(half, d, fallback), f.quantity(standard, d, fallback), f.quantity(expanded, d, fallback)
+	c.HalfWidth, c.Standard, c.Expanded = f.anyQuantity(half, d, fallback), f.anyQuantity(standard, d, fallback), f.anyQuantity(expanded, d, fallback)
 	given := 0
 	for _, v := range []Field{half, standard, expanded} {
 		if !v.Given() {
@@ -126,9 +126,9 @@ func readGrowth(f *form, c *calib.Contribution) {
 }
 
 // readPooled reads s of earlier checks, which only repeatability has.
-func readPooled(f *form, c *calib.Contribution, u unit.Unit) {
+func readPooled(f *form, c *calib.Contribution, d unit.Dimension, u unit.Unit) {
 	s, dof := f.field("pooled_s"), f.field("pooled_dof")
-	c.PooledS, c.PooledDoF = aboveZero(f, s, unit.Length, u), f.number(dof, 0)
+	c.PooledS, c.PooledDoF = aboveZero(f, s, d, u), f.number(dof, 0)
 	switch {
 	case !s.Given() && !dof.Given():
 	case c.Kind != calib.Repeatability:
@@ -143,8 +143,7 @@ func readPooled(f *form, c *calib.Contribution, u unit.Unit) {
 }
 
 // fits holds kind, size and shape together.
-func fits(f *form, c calib.Contribution, shape Field) {
-	rule := sizingOf(c.Kind)
+func fits(f *form, c calib.Contribution, shape Field, rule sizing) {
 	bounded := !c.HalfWidth.IsZero() || !c.PerLength.IsZero() && c.Standard.IsZero() && c.Expanded.IsZero()
 	switch {
 	case c.Kind == "": // already refused

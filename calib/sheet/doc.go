@@ -60,6 +60,62 @@
 // standards. Block drift is a half_width for each year, wringing is for each
 // joint; what grows with the length may have per_length.
 //
+// A plan may verify other parts beside length, or in its place: then points
+// and all that belongs to them are left out. Every length, force, mass and
+// pressure in these tables has its unit, but those of openings, points and
+// loads, which are in the plan's.
+//
+//	[foot]                     # force and pressure of a thickness gauge's foot
+//	drive = "dead weight"      # this if left out; or spring
+//	openings = ["1", "3", "5"] # three or more, ascending
+//	unit = "g"                 # of readings without one: mass for a balance, else force
+//	readings = 3               # at each opening and in each direction
+//	minimum = 3                # fewer are too few; left out: as readings
+//	interval_months = 6        # left out: the plan's
+//	friction = "0.5 kPa"       # half the difference lifting - lowering; may be left out
+//	spread = "1 kPa"           # over the travel; may be left out
+//	[foot.band]                # what every opening is held to: a pressure, a
+//	low = "47.8 kPa"           # force, or the mass of the load itself
+//	high = "50.4 kPa"
+//	origin = "own"
+//	[foot.diameter]            # low, high, origin; may be left out
+//	[foot.rule]                # as [rule]; left out: the plan's
+//	[[foot.contribution]]      # see below
+//
+//	[force]                    # measuring force
+//	points = ["2", "20"]       # openings or strokes
+//	return = true              # read on the way back too; left out: false
+//	unit = "N"
+//	readings = 5
+//	spread = "2 N"             # of all readings; may be left out
+//	difference = "0.5 N"       # of the directions; may be left out
+//	[force.band]               # low, high, origin
+//
+//	[load]                     # a scale, force or pressure gauge under loads
+//	loads = ["20", "50"]       # in the plan's unit
+//	down = true                # taken off and read again; left out: false
+//	certified = true           # weights known by their class are not enough
+//	readings = 3
+//	[load.limit]
+//	class = "ISO 7500-1 class 1"  # or EN 837-1; or all that follows
+//	error = "1 %"
+//	of = "reading"             # or full scale
+//	repeatability = "1 %"      # these may be left out
+//	hysteresis = "1.5 %"
+//	zero_return = "0.1 %"      # of full scale
+//	origin = "own"
+//
+//	[care]                     # masses above which a person is warned; 10 and
+//	one_hand = "10 kg"         # 20 kg if left out
+//	one_person = "20 kg"
+//
+// What gravity, air, weights, instrument and foot contribute is in every
+// budget. A part's contributions size what the records leave open, and add to
+// it: repeatability (pooled_s, which then counts however many readings there
+// are), resolution, zero resolution, instrument drift, weight drift, air
+// buoyancy, foot size, piston temperature, mechanical effects, other. A size
+// is in the dimension of what is measured, or in per cent of it.
+//
 // # Check sheet
 //
 //	format = 1
@@ -76,6 +132,7 @@
 //	temperature = 20.4         # °C where no unit is written
 //	blocks = 20.3              # where theirs was read too
 //	humidity = 48              # in per cent
+//	pressure = "1013 hPa"      # of the air, for its density
 //
 //	[zero]
 //	readings = ["0.000", "0.001"]
@@ -94,10 +151,56 @@
 // lines that begin with "##", or without a single word before a colon, are
 // comments.
 //
+// The parts beside length are written in TOML alone. An instrument or tester
+// that is not named is the only one of its kind under standards.
+//
+//	[foot]
+//	instrument = "BAL-1"
+//	diameter = ["10.01 mm", "10.02 mm", "10.01 mm"]  # where it is measured too
+//	diameter_by = "MIC-014"
+//	[[foot.point]]
+//	at = "1"
+//	lowering = ["392.6", "392.8", "392.7"]
+//	lifting = ["393.4", "393.2", "393.3"]
+//
+//	[force]
+//	instrument = "FG-1"
+//	[[force.point]]
+//	at = "2"
+//	in = ["7.10", "7.30", "7.20"]
+//	out = ["6.90", "7.00", "6.95"]
+//
+//	[load]
+//	tester = "PT-1"            # where weights press through a piston
+//	zero = ["0.00"]            # before the first load
+//	return = ["0.01"]          # after the last
+//	[[load.point]]
+//	load = "20"
+//	weights = ["2 kg", "WS-1:200 g*"]  # stars tell two alike apart
+//	up = ["19.60", "19.61", "19.60"]
+//	down = ["19.65", "19.66", "19.65"]
+//
 // # Values of a certificate
 //
 // CSV with the columns nominal, deviation or value (for lengths also named
 // length), expanded (or U), k, dof, grade, serial, in any order; a column's
 // unit may stand in its name, as "deviation (um)". A row has a deviation or a
-// value, with expanded and k; or a grade alone.
+// value, with expanded and k; or a grade alone. For weights, value may be named
+// mass, grade class (OIML R 111-1) and serial mark; for an instrument that is
+// read, nominal is the true value and value, also named indication, what it
+// indicates.
+//
+// # Piston of a pressure tester
+//
+//	format = 1
+//	area = "80.6 mm²"          # effective, at 20 °C and no pressure
+//	area_expanded = "0.008 mm²"
+//	k = 2
+//	distortion = "1 ppm/MPa"   # these may be left out
+//	expansion = "22 ppm/°C"    # of piston and cylinder together
+//	carrier = "0.5 kg"         # conventional mass of piston and carrier
+//	carrier_expanded = "5 mg"
+//	head = "100 mm"            # of the piston's level above the gauge's
+//	head_half_width = "2 mm"
+//	fluid = "860 kg/m³"
 package sheet

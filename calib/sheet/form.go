@@ -131,6 +131,20 @@ func (f *form) need(key string) Field {
 	return got
 }
 
+// has reports whether any of the keys is there.
+func (f *form) has(keys ...string) bool {
+	return f.table != nil && slices.ContainsFunc(keys, func(k string) bool { return f.table.keys[k] != nil })
+}
+
+// none refuses keys that would be read and then not counted.
+func (f *form) none(why string, keys ...string) {
+	for _, k := range keys {
+		if n := f.ask(k); n != nil {
+			f.refuse(Field{line: n.line, where: f.at(k)}, "%s; want it left out", why)
+		}
+	}
+}
+
 // place is where a table itself stands; missing is where a key of it would.
 func (f *form) place() Field {
 	at := Field{where: f.where}
@@ -231,6 +245,26 @@ func (f *form) quantity(v Field, d unit.Dimension, fallback unit.Unit) unit.Quan
 		f.keep(v.fault(f.name, err))
 	}
 	return q
+}
+
+// anyQuantity reads a number with a unit of one of several dimensions.
+func (f *form) anyQuantity(v Field, d []unit.Dimension, fallback unit.Unit) unit.Quantity {
+	if !v.Given() {
+		return unit.Quantity{}
+	}
+	q, err := unit.ParseAny(v.Text, d, fallback)
+	if err != nil {
+		f.keep(v.fault(f.name, err))
+	}
+	return q
+}
+
+// truth reads yes or no; one that was not given is no.
+func (f *form) truth(v Field) bool {
+	if v.Given() && v.Text != "true" && v.Text != "false" {
+		f.refuse(v, "%q: want true or false", clip(v.Text))
+	}
+	return v.Text == "true"
 }
 
 // number reads a bare number; one that was not given is otherwise.

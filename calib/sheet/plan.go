@@ -36,38 +36,64 @@ func readPlan(f *form) calib.Plan {
 		Kind:   word(f, f.need("kind"), calib.Kinds()),
 		Method: f.field("method").Text, Note: f.field("note").Text,
 	}
-	u := lengthUnit(f, f.need("unit"))
+	u := unitOf(f, f.need("unit"), p.Kind.Dimension())
 	p.Unit = u.Symbol()
-	points := f.fields("points", "point")
-	p.Points = readPoints(f, points, u)
-	p.Readings = f.whole(f.need("readings"), 0)
-	minimum := f.field("minimum")
-	p.Minimum = f.whole(minimum, p.Readings)
-	if p.Minimum > p.Readings {
-		f.refuse(minimum, "%d: more than are taken; want at most %d", p.Minimum, p.Readings)
-	}
 	p.Zero = calib.ZeroNone
-	if v := f.field("zero"); v.Given() {
-		p.Zero = word(f, v, []calib.ZeroUse{calib.ZeroNone, calib.ZeroRecorded, calib.ZeroSubtracted})
+	if f.has("points") || !f.has("foot", "force", "load") {
+		readLength(f, &p, u)
+	} else {
+		p.Probability, p.Digits, p.IntervalMonths = readReport(f)
+		p.Rule = readRule(f.sub("rule", "a rule"))
+		p.Environment, p.Gates = readBounds(f)
+		f.none("belongs to points, and none are given", "readings", "minimum", "zero", "believable", "limit", "contribution")
 	}
-	p.Probability = f.number(f.field("probability"), usualProbability)
-	p.Digits = f.whole(f.field("digits"), usualDigits)
-	p.IntervalMonths = f.whole(f.field("interval_months"), 0)
-	p.Believable = aboveZero(f, f.field("believable"), unit.Length, u)
-	p.Limit = readLimit(f.sub("limit", "a limit"), u)
-	p.Rule = readRule(f.sub("rule", "a rule"))
-	p.Environment = readEnvironment(f.sub("environment", "an environment"))
-	p.Gates = readGates(f.sub("gates", "the gates"))
-	p.Contributions = readContributions(f, p, u)
-	limitReaches(f, p.Limit, points, p.Points)
+	readParts(f, &p, u)
 	return p
 }
 
-// lengthUnit reads the symbol of a unit of length.
-func lengthUnit(f *form, v Field) unit.Unit {
-	u, ok := unit.Lookup(v.Text, unit.Length)
+// readLength reads the length part of a plan, and what it shares with the
+// others in the order in which refusals are wanted.
+func readLength(f *form, p *calib.Plan, u unit.Unit) {
+	points := f.fields("points", "point")
+	p.Points = readPoints(f, points, u)
+	p.Readings, p.Minimum = readCounts(f)
+	if v := f.field("zero"); v.Given() {
+		p.Zero = word(f, v, []calib.ZeroUse{calib.ZeroNone, calib.ZeroRecorded, calib.ZeroSubtracted})
+	}
+	p.Probability, p.Digits, p.IntervalMonths = readReport(f)
+	p.Believable = aboveZero(f, f.field("believable"), unit.Length, u)
+	p.Limit = readLimit(f.sub("limit", "a limit"), u)
+	p.Rule = readRule(f.sub("rule", "a rule"))
+	p.Environment, p.Gates = readBounds(f)
+	p.Contributions = readContributions(f, *p, u)
+	limitReaches(f, p.Limit, points, p.Points)
+}
+
+// readCounts reads how many readings are taken, and how few are enough.
+func readCounts(f *form) (readings, minimum int) {
+	readings = f.whole(f.need("readings"), 0)
+	least := f.field("minimum")
+	minimum = f.whole(least, readings)
+	if minimum > readings {
+		f.refuse(least, "%d: more than are taken; want at most %d", minimum, readings)
+	}
+	return readings, minimum
+}
+
+// readReport reads how U is reported, and how often the gauge is checked.
+func readReport(f *form) (probability float64, digits, months int) {
+	return f.number(f.field("probability"), usualProbability), f.whole(f.field("digits"), usualDigits), f.whole(f.field("interval_months"), 0)
+}
+
+func readBounds(f *form) (calib.Environment, map[calib.Gate]calib.Action) {
+	return readEnvironment(f.sub("environment", "an environment")), readGates(f.sub("gates", "the gates"))
+}
+
+// unitOf reads the symbol of a unit of a dimension.
+func unitOf(f *form, v Field, d unit.Dimension) unit.Unit {
+	u, ok := unit.Lookup(v.Text, d)
 	if !ok && v.Given() {
-		f.refuse(v, "%q: no unit of length; want one of %s", clip(v.Text), strings.Join(unit.Lengths(), ", "))
+		f.refuse(v, "%q: no unit of %s; want one of %s", clip(v.Text), d, strings.Join(unit.Symbols(d), ", "))
 	}
 	return u
 }

@@ -24,23 +24,28 @@ func WritePlan(p calib.Plan) []byte {
 	w.text("method", p.Method)
 	w.text("note", p.Note)
 	w.text("unit", p.Unit)
-	w.points(p.Points)
-	w.bare("readings", strconv.Itoa(p.Readings))
-	w.bare("minimum", strconv.Itoa(p.Minimum))
-	w.text("zero", string(p.Zero))
+	if len(p.Points) > 0 {
+		w.points("points", p.Points)
+		w.bare("readings", strconv.Itoa(p.Readings))
+		w.bare("minimum", strconv.Itoa(p.Minimum))
+		w.text("zero", string(p.Zero))
+	}
 	w.bare("probability", decimal(p.Probability))
 	w.bare("digits", strconv.Itoa(p.Digits))
 	if p.IntervalMonths > 0 {
 		w.bare("interval_months", strconv.Itoa(p.IntervalMonths))
 	}
 	w.quantity("believable", p.Believable)
-	w.limit(p.Limit)
-	w.rule(p.Rule)
+	if len(p.Points) > 0 {
+		w.limit(p.Limit)
+	}
+	w.rule("[rule]", p.Rule)
 	w.environment(p.Environment)
 	w.gates(p.Gates)
 	for _, c := range p.Contributions {
-		w.contribution(c)
+		w.contribution("[[contribution]]", c)
 	}
+	w.parts(p)
 	return w.Bytes()
 }
 
@@ -69,9 +74,9 @@ func (w *writer) float(key string, f float64) {
 
 func (w *writer) table(header string) { fmt.Fprintf(w, "\n%s\n", header) }
 
-func (w *writer) points(list []unit.Quantity) {
+func (w *writer) points(key string, list []unit.Quantity) {
 	const perLine = 10 // as many as stay readable
-	w.WriteString("points = [")
+	w.WriteString(key + " = [")
 	for i, q := range list {
 		if i > 0 {
 			w.WriteString(",")
@@ -107,8 +112,8 @@ func (w *writer) limit(l calib.Limit) {
 	}
 }
 
-func (w *writer) rule(r calib.Rule) {
-	w.table("[rule]")
+func (w *writer) rule(header string, r calib.Rule) {
+	w.table(header)
 	w.text("name", r.Name)
 	if r.Name == guardedAcceptance || r.Name == fourVerdicts {
 		w.bare("factor", decimal(r.Factor)) // 0 is a factor too
@@ -138,8 +143,8 @@ func (w *writer) gates(g map[calib.Gate]calib.Action) {
 	}
 }
 
-func (w *writer) contribution(c calib.Contribution) {
-	w.table("[[contribution]]")
+func (w *writer) contribution(header string, c calib.Contribution) {
+	w.table(header)
 	w.text("kind", string(c.Kind))
 	w.text("name", c.Name)
 	w.text("shape", c.Shape)

@@ -26,7 +26,7 @@ func (s *CheckSheet) refuse(at Field, format string, args ...any) error {
 func (s *CheckSheet) Check(g calib.Gauge, p calib.Plan) (calib.Check, error) {
 	c := calib.Check{Gauge: g.ID, Plan: p.Name, Revision: p.Revision, Condition: s.Condition.Text, Remarks: s.Remarks.Text}
 	for _, part := range []func(*calib.Check, calib.Gauge, calib.Plan) error{
-		s.identities, s.stage, s.conditions, s.zero, s.points,
+		s.identities, s.stage, s.conditions, s.zero, s.points, s.parts,
 	} {
 		if err := part(&c, g, p); err != nil {
 			return calib.Check{}, err
@@ -86,6 +86,7 @@ func (s *CheckSheet) conditions(c *calib.Check, _ calib.Gauge, _ calib.Plan) (er
 		{s.Temperature, &c.Conditions.Gauge, unit.Temperature, "°C"},
 		{s.BlockTemperature, &c.Conditions.Blocks, unit.Temperature, "°C"},
 		{s.Humidity, &c.Conditions.Humidity, unit.Percent, "%"},
+		{s.Pressure, &c.Conditions.Pressure, unit.Pressure, ""}, // hPa or kPa: it must be written
 	} {
 		fallback, _ := unit.Lookup(t.in, t.d)
 		if *t.to, err = s.quantity(t.from, t.d, fallback); err != nil {
@@ -208,7 +209,9 @@ func (s *CheckSheet) blocks(list []Field, standards []string, g calib.Gauge) ([]
 
 // Assign gives each block of c, which came from this sheet, the standard that
 // holds it: a block that names its standard must be in it, one that names none
-// in exactly one of those on the bench. A block is used once in a stack.
+// in exactly one of those on the bench. A block is used once in a stack. The
+// same holds for weights, and an instrument or a tester that the sheet does not
+// name is the only one of its kind.
 func (s *CheckSheet) Assign(c *calib.Check, on []calib.StandardOnDay) error {
 	for i := range c.Points {
 		blocks := c.Points[i].Blocks
@@ -228,7 +231,7 @@ func (s *CheckSheet) Assign(c *calib.Check, on []calib.StandardOnDay) error {
 			}
 		}
 	}
-	return nil
+	return s.assignParts(c, on)
 }
 
 func (s *CheckSheet) assign(b *calib.BlockUse, on []calib.StandardOnDay, at Field) error {

@@ -108,8 +108,12 @@ func (t *valueTable) column(cell string, fallback unit.Unit) (valueColumn, error
 	switch name {
 	case "u":
 		name = "expanded"
-	case "length":
+	case "length", "mass", "indication":
 		name = "value"
+	case "class":
+		name = "grade"
+	case "mark":
+		name = "serial"
 	}
 	c := valueColumn{name: name, dimension: t.kind.Dimension()}
 	apart := c.dimension
@@ -174,6 +178,9 @@ func (t *valueTable) value(r row) (calib.Value, error) {
 		}
 	}
 	key := v.Nominal.Inner().Shortest()
+	if t.kind == calib.WeightSet { // two alike are told apart by their marks
+		key += " " + v.Serial
+	}
 	if first, twice := t.firstOn[key]; twice {
 		return calib.Value{}, fmt.Errorf("nominal %s for the second time, first on line %d; want each once", v.Nominal, first)
 	}
@@ -276,7 +283,17 @@ func coverage(v *calib.Value, in cells) error {
 }
 
 func (t *valueTable) grade(v *calib.Value, _ cells) error {
-	if v.Grade != "" && !slices.Contains([]string{"K", "0", "1", "2"}, v.Grade) {
+	switch {
+	case v.Grade == "":
+	case t.kind == calib.WeightSet:
+		if v.Deviation.IsZero() { // of a weight that has a value the class says nothing more
+			_, err := limits.Weight(v.Grade, v.Nominal)
+			return err
+		}
+		if !slices.Contains(calib.WeightClasses(), v.Grade) {
+			return fmt.Errorf("class %q: want one of %s", clip(v.Grade), strings.Join(calib.WeightClasses(), ", "))
+		}
+	case !slices.Contains([]string{"K", "0", "1", "2"}, v.Grade):
 		return fmt.Errorf("grade %q: want K, 0, 1 or 2", clip(v.Grade))
 	}
 	return nil

@@ -75,7 +75,7 @@ func ParseAny(text string, dimensions []Dimension, fallback Unit) (Quantity, err
 		case symbol == "" && bad.Found == noUnit:
 			bad.Want = "write one of " + symbolsOf(dimensions...) + " after it"
 		case len(kinds) > 0:
-			bad.Want = "want a " + oneOf(dimensions)
+			bad.Want = "want " + oneOf(dimensions)
 		case strings.HasSuffix(bad.Found, unknownUnit):
 			bad.Want = "want one of " + symbolsOf(dimensions...)
 		}
@@ -86,10 +86,18 @@ func ParseAny(text string, dimensions []Dimension, fallback Unit) (Quantity, err
 func oneOf(list []Dimension) string {
 	var out []string
 	for _, d := range list {
-		out = append(out, string(d))
+		out = append(out, withArticle(d))
 	}
 	last := len(out) - 1
-	return strings.Join(out[:last], ", a ") + " or a " + out[last]
+	return strings.Join(out[:last], ", ") + " or " + out[last]
+}
+
+// withArticle writes "a length" and "an area".
+func withArticle(d Dimension) string {
+	if d != "" && strings.ContainsRune("aeiou", rune(d[0])) {
+		return "an " + string(d)
+	}
+	return "a " + string(d)
 }
 
 // What is found where a unit is lacking or not known.
@@ -249,7 +257,7 @@ func pickUnit(text, number, symbol string, d Dimension, fallback Unit) (Unit, er
 		return Unit{}, &SyntaxError{clip(text), found, want}
 	}
 	if kinds := kindsOf(symbol); len(kinds) > 0 {
-		return Unit{}, &SyntaxError{clip(text), "a " + string(kinds[0]), "want a " + string(d)}
+		return Unit{}, &SyntaxError{clip(text), withArticle(kinds[0]), "want " + withArticle(d)}
 	}
 	return Unit{}, &SyntaxError{clip(text), fmt.Sprintf("%q "+unknownUnit, symbol), "want one of " + symbolsOf(d)}
 }
