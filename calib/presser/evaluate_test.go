@@ -671,3 +671,36 @@ func TestAPartIsReproduciblyWorkedOut(t *testing.T) {
 		}
 	}
 }
+
+// A gauge that passed its own check is an instrument for others, with the
+// errors and uncertainties that were found.
+func TestACheckedGaugeStandsInForAStandard(t *testing.T) {
+	s := puller()
+	s.basis.Gauge.IntervalMonths = 6
+	r := s.run(t)
+	on, ok := StandIn(s.basis.Gauge, s.basis.Plan, s.check, r, "V-000012")
+	if !ok || on.Standard.Kind != calib.ForceGauge || on.Certificate.Due.String() != "2026-09-02" || len(on.Certificate.Values) != 2 {
+		t.Fatalf("%+v, %v", on, ok)
+	}
+	f, _ := at(t, r.Load, "error, up", 0)
+	e, err := errorAt(on, f.Applied)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "error", e.value.Float(), f.Value.Float(), 1e-12)
+	near(t, "u", e.u, f.Standard, 1e-12)
+	near(t, "degrees of freedom", e.dof, f.DoF, 1e-9)
+
+	r.Load.Verdict, r.Verdict = "fail", "fail"
+	if _, ok := StandIn(s.basis.Gauge, s.basis.Plan, s.check, r, "V-000012"); ok {
+		t.Error("a gauge that failed stands in")
+	}
+	if _, ok := StandIn(tester().basis.Gauge, tester().basis.Plan, tester().check, tester().run(t), "V-1"); ok {
+		t.Error("a pressure gauge stands in for a standard")
+	}
+	sized := calib.Result{Verdict: "pass", Points: []calib.PointResult{{Reference: of("10 mm").Inner(), Error: of("0.002 mm").Inner(), Expanded: 0.003, K: 2}}}
+	on, ok = StandIn(thimble().basis.Gauge, calib.Plan{}, calib.Check{Points: make([]calib.Point, 1)}, sized, "V-13")
+	if !ok || on.Standard.Kind != calib.LengthGauge || on.Certificate.Values[0].Deviation.String() != "0.002 mm" || !on.Certificate.Due.IsZero() {
+		t.Errorf("%+v, %v", on, ok)
+	}
+}

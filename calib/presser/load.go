@@ -48,6 +48,12 @@ func loadResult(c calib.Check, basis calib.Basis) (*calib.PartResult, error) {
 	return out, nil
 }
 
+// Names of the errors on the two ways.
+const (
+	errorUp   = "error, up"
+	errorDown = "error, down"
+)
+
 // loadFigures are the errors at one load, and what its directions and its
 // readings differ by.
 func (b *bench) loadFigures(p calib.LoadPoint, on applied, plan *calib.LoadPlan) (errs, more []figure, err error) {
@@ -55,7 +61,7 @@ func (b *bench) loadFigures(p calib.LoadPoint, on applied, plan *calib.LoadPlan)
 	for _, way := range []struct {
 		name     string
 		readings []calib.Reading
-	}{{"up", p.Up}, {"down", p.Down}} {
+	}{{errorUp, p.Up}, {errorDown, p.Down}} {
 		if len(way.readings) == 0 {
 			continue
 		}
@@ -68,7 +74,7 @@ func (b *bench) loadFigures(p calib.LoadPoint, on applied, plan *calib.LoadPlan)
 		if err != nil {
 			return nil, nil, err
 		}
-		errs = append(errs, one.named("error, "+way.name, p.Load).within(b.limit(plan.Limit.Error, plan.Limit.Of, on.value)))
+		errs = append(errs, one.named(way.name, p.Load).within(b.limit(plan.Limit.Error, plan.Limit.Of, on.value)))
 	}
 	symbol := b.basis.Gauge.Kind.Dimension()
 	if len(ways) == 2 {

@@ -1,0 +1,69 @@
+package presser
+
+import (
+	"cmp"
+	"strconv"
+
+	"example.org/wring/calib"
+	"example.org/wring/uncertainty/unit"
+)
+
+// ownCheck is the route of a gauge's own check, which is no certificate of a
+// laboratory: what the gauge measures rests on what that check rested on.
+const ownCheck calib.Route = "checked in this house"
+
+// StandIn makes a gauge's own check what a standard's certificate is to others:
+// its errors with their uncertainties, at the loads or sizes that it was
+// checked at, until it is due again. A balance under a foot and a micrometer
+// across it are such gauges. number names the check on paper.
+//
+// It reports false for a gauge that is no instrument of force, mass or length,
+// and for a check that did not pass or records nothing of its own dimension.
+func StandIn(g calib.Gauge, plan calib.Plan, c calib.Check, r calib.Result, number string) (calib.StandardOnDay, bool) {
+	kind, part := instrumentOf(g)
+	if kind == "" || !r.VerdictOf(part).Passed() {
+		return calib.StandardOnDay{}, false
+	}
+	cert := calib.Certificate{Standard: g.ID, Number: number, Laboratory: "this house", Route: ownCheck, Date: c.Date}
+	if months := cmp.Or(g.IntervalMonths, plan.IntervalOf(part)); months > 0 {
+		cert.Due = c.Date.AddMonths(months)
+	}
+	u := g.ReadIn()
+	if part == calib.LengthPart {
+		for _, p := range r.Points {
+			cert.Values = append(cert.Values, valueOf(u, p.Reference, p.Error, p.Expanded, p.K, p.DoF))
+		}
+	} else {
+		for _, f := range r.Load.Figures {
+			if f.Name == errorUp {
+				cert.Values = append(cert.Values, valueOf(u, f.Applied, f.Value, f.Expanded, f.K, f.DoF))
+			}
+		}
+	}
+	s := calib.Standard{ID: g.ID, Kind: kind, Description: g.Description, Maker: g.Maker, Serial: g.Serial, Owner: g.Owner, Place: g.Place, Material: g.Material}
+	return calib.StandardOnDay{Standard: s, Certificate: cert}, len(cert.Values) > 0
+}
+
+// instrumentOf says as what a gauge can stand in for a standard, and which part
+// of its check then counts; nothing for a gauge that cannot.
+func instrumentOf(g calib.Gauge) (calib.StandardKind, calib.Part) {
+	switch g.Kind.Dimension() {
+	case unit.Mass:
+		return calib.Balance, calib.LoadPart
+	case unit.Force:
+		return calib.ForceGauge, calib.LoadPart
+	case unit.Length:
+		return calib.LengthGauge, calib.LengthPart
+	}
+	return "", ""
+}
+
+// valueOf writes an error of indication as a certificate's row.
+func valueOf(u unit.Unit, at, e unit.Exact, expanded, k, dof float64) calib.Value {
+	v := calib.Value{Nominal: unit.Of(u.From(at), u), Deviation: unit.Of(u.From(e), u), Expanded: unit.Of(u.From(unit.Decimal(expanded)), u),
+		K: strconv.FormatFloat(cmp.Or(k, 1), 'g', -1, 64)}
+	if dof > 0 {
+		v.DoF = strconv.FormatFloat(max(dof, 1), 'g', -1, 64)
+	}
+	return v
+}
