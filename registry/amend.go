@@ -126,7 +126,11 @@ func (tx *Tx) AmendCheck(a CheckAmendment) (journal.Head, error) {
 		return refuse("its standards were changed meanwhile", "look again, and amend it then")
 	}
 	a.Bench = old.Bench()
-	return tx.append(KindCheckAmended, a)
+	head, err := tx.append(KindCheckAmended, a)
+	if err != nil {
+		return head, err
+	}
+	return head, tx.follow(head.Seq, a.KeptCheck)
 }
 
 // sameObservation names what an amendment may not touch and did; nothing if
@@ -209,13 +213,7 @@ func (tx *Tx) applyCheckAmended(e journal.Entry) error {
 	if err := tx.nameStandards(e.Seq, a.Basis); err != nil {
 		return err
 	}
-	s := old
-	if s.Last != nil && s.Last.Entry == a.Amends {
-		last := *s.Last
-		last.Entry, last.Verdict = e.Seq, a.Result.Verdict
-		s.Last = &last
-	}
-	return tx.setGauge(&old, s, e.Seq, row)
+	return tx.setGauge(&old, old.amended(a.Amends, e.Seq, a.Result), e.Seq, row)
 }
 
 func (tx *Tx) nameStandards(seq uint64, refs Refs) error {

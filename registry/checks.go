@@ -34,8 +34,11 @@ func (tx *Tx) Basis(c calib.Check) (calib.Basis, Refs, error) {
 	}
 	b := calib.Basis{Gauge: g.Gauge, Status: g.Status, Plan: p.Plan}
 	refs := Refs{Gauge: g.Entry, Status: g.Status, Plan: p.Entry}
+	if b.House, err = tx.siteOf(p.Plan); err != nil {
+		return calib.Basis{}, Refs{}, err
+	}
 	for _, id := range c.Standards {
-		on, ref, err := tx.standardOn(id, c.Date)
+		on, ref, err := tx.measuredWith(p.Plan, id, c.Date)
 		if err != nil {
 			return calib.Basis{}, Refs{}, err
 		}
@@ -46,6 +49,9 @@ func (tx *Tx) Basis(c calib.Check) (calib.Basis, Refs, error) {
 }
 
 func (tx *Tx) standardOn(id string, day calib.Date) (calib.StandardOnDay, StandardRef, error) {
+	if err := tx.noGauge(id); err != nil {
+		return calib.StandardOnDay{}, StandardRef{}, err
+	}
 	s, err := tx.Standard(id)
 	if err != nil {
 		return calib.StandardOnDay{}, StandardRef{}, err
@@ -53,6 +59,20 @@ func (tx *Tx) standardOn(id string, day calib.Date) (calib.StandardOnDay, Standa
 	c, _, err := tx.CertificateOn(id, day)
 	return calib.StandardOnDay{Standard: s.Standard, Certificate: c.Certificate},
 		StandardRef{ID: id, Standard: s.Entry, Certificate: c.Entry}, err
+}
+
+// noGauge refuses a gauge where a standard is wanted: its errors are no
+// certificate, and one that is marked for indication only least of all.
+func (tx *Tx) noGauge(id string) error {
+	var s GaugeState
+	ok, err := tx.get(treeGauges, []byte(id), &s)
+	switch {
+	case err != nil || !ok:
+		return err
+	case s.Status == calib.IndicationOnly:
+		return &RuleError{"standard " + id + ": is a gauge marked indication only", "want a standard with a certificate"}
+	}
+	return &RuleError{"standard " + id + ": is a gauge", "want a standard with a certificate, or the gauge entered as one"}
 }
 
 // Resolve is the inverse of the numbers in Refs: it reads the basis of a kept
@@ -67,15 +87,13 @@ func (tx *Tx) Resolve(r Refs) (calib.Basis, error) {
 	if err := tx.payload(r.Plan, KindPlan, &b.Plan); err != nil {
 		return b, err
 	}
+	if b.House, err = tx.siteOf(b.Plan); err != nil {
+		return b, err
+	}
 	for _, ref := range r.Standards {
-		var on calib.StandardOnDay
-		if err := tx.payload(ref.Standard, KindStandard, &on.Standard); err != nil {
+		on, err := tx.resolved(ref)
+		if err != nil {
 			return b, err
-		}
-		if ref.Certificate > 0 {
-			if err := tx.payload(ref.Certificate, KindCertificate, &on.Certificate); err != nil {
-				return b, err
-			}
 		}
 		b.Standards = append(b.Standards, on)
 	}
@@ -96,8 +114,11 @@ func (tx *Tx) gaugeAt(seq uint64) (calib.Gauge, error) {
 	return g, tx.payload(seq, KindGauge, &g)
 }
 
-// KeepCheck enters a check with its result. It refuses with a [*RuleError] if
-// what the check rests on was changed since the basis was read.
+// KeepCheck enters a check with its result, and what follows from it: a gauge
+// that fails as found is marked failed and a look-back opened, each by an entry
+// of its own, and one that a check had failed returns when one passes. It
+// refuses with a [*RuleError] if what the check rests on was changed since the
+// basis was read. The head is that of the check's own entry.
 func (tx *Tx) KeepCheck(k KeptCheck) (journal.Head, error) {
 	_, now, err := tx.Basis(k.Check)
 	if err != nil {
@@ -106,7 +127,11 @@ func (tx *Tx) KeepCheck(k KeptCheck) (journal.Head, error) {
 	if !now.same(k.Basis) {
 		return journal.Head{}, &RuleError{"check of " + k.Check.Gauge + ": its gauge, plan or standards were changed meanwhile", "look again, and keep it then"}
 	}
-	return tx.append(KindCheck, k)
+	head, err := tx.append(KindCheck, k)
+	if err != nil {
+		return head, err
+	}
+	return head, tx.follow(head.Seq, k)
 }
 
 func (r Refs) same(o Refs) bool { return fmt.Sprint(r) == fmt.Sprint(o) }

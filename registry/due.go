@@ -3,12 +3,15 @@ package registry
 import (
 	"cmp"
 	"encoding/json"
+	"slices"
 
 	"example.org/wring/calib"
 )
 
 // A DueRow is one line of the due list, as it is printed. The tree holds the
 // rows in due order, so that reading them costs what is due and not the fleet.
+// A gauge has a row for each part of its plan, and one for an intermediate
+// check that falls due before any of them.
 type DueRow struct {
 	ID          string        `json:"id"`
 	What        string        `json:"what"` // the kind of gauge or of standard
@@ -16,6 +19,8 @@ type DueRow struct {
 	Place       string        `json:"place,omitempty"`
 	Owner       string        `json:"owner,omitempty"`
 	Status      calib.Status  `json:"status,omitempty"` // empty for a standard
+	Part        calib.Part    `json:"part,omitempty"`   // empty for a standard, an intermediate check, a gauge never checked
+	Clock       calib.Purpose `json:"clock,omitempty"`  // empty for a standard
 	Due         calib.Date    `json:"due,omitzero"`     // zero: never checked
 	Last        calib.Date    `json:"last,omitzero"`
 	Verdict     calib.Verdict `json:"verdict,omitempty"`
@@ -34,35 +39,169 @@ func (tx *Tx) Due(day calib.Date, fn func(DueRow) error) error {
 	})
 }
 
-// due returns the date on which a gauge is due: its last check and interval in
-// calendar months, its own before its plan's. A check that did not pass leaves it due at once; without
-// an interval it is never due again. The second result is false where it is
-// not waited for.
-func (s GaugeState) due() (calib.Date, bool) {
-	switch {
-	case !s.Status.Recalled():
-		return calib.Date{}, false
-	case s.Last == nil:
-		return calib.Date{}, true
-	case !passed(s.Last.Verdict):
-		return s.Last.Date, true
-	}
-	months := cmp.Or(s.Gauge.IntervalMonths, s.Last.IntervalMonths)
-	if months == 0 {
-		return calib.Date{}, false
-	}
-	return s.Last.Date.AddMonths(months), true
+// A PartState is what is known of one part of a gauge's plan.
+type PartState struct {
+	Part calib.Part `json:"part"`
+	Last *LastCheck `json:"last,omitempty"` // newest full check; nil where there was none
+
+	// Months is the plan's interval by the revision that the newest check
+	// followed; 0 where it has none. A later revision counts from the next
+	// check on.
+	Months int `json:"months,omitempty"`
 }
 
-// passed reports whether a verdict lets a gauge be used until its interval
-// ends (ILAC-G8:09/2019, 4.2.3: a conditional pass is a pass).
-func passed(v calib.Verdict) bool { return v == "pass" || v == "conditional pass" }
+// checked is the state after a check by that revision of its plan.
+func (s GaugeState) checked(seq uint64, k KeptCheck, plan calib.Plan) GaugeState {
+	last := LastCheck{Entry: seq, Date: k.Check.Date, Stage: k.Check.Stage, Verdict: k.Result.Verdict, IntervalMonths: plan.IntervalMonths}
+	newest := s.Last.agrees(last)
+	if newest { // a late entry of an older check changes no due date
+		s.Last, s.IntermediateMonths = &last, plan.IntermediateMonths
+	}
+	s.Parts = s.partsAfter(last, newest, k, plan)
+	if newest && k.Result.Verdict.Passed() && s.sound() {
+		s.Unproven = false
+	}
+	return s
+}
 
-func (s GaugeState) dueRow() DueRow {
+// agrees reports whether a check is as new as the one that stands, or newer.
+func (l *LastCheck) agrees(next LastCheck) bool { return l == nil || !next.Date.Before(l.Date) }
+
+// partsAfter brings the parts of the plan up to a check. A part that a newer
+// revision lacks is no longer waited for.
+func (s GaugeState) partsAfter(last LastCheck, newest bool, k KeptCheck, plan calib.Plan) []PartState {
+	var out []PartState
+	for _, part := range calib.Parts() {
+		recorded := slices.Contains(k.Check.Parts(), part)
+		i := slices.IndexFunc(s.Parts, func(p PartState) bool { return p.Part == part })
+		if !recorded && !(newest && slices.Contains(plan.Parts(), part)) && (newest || i < 0) {
+			continue
+		}
+		state := PartState{Part: part, Months: intervalOf(plan, part)}
+		if i >= 0 {
+			state = s.Parts[i]
+		}
+		if recorded && !k.Check.Intermediate() && state.Last.agrees(last) {
+			one := last
+			one.Verdict = cmp.Or(k.Result.VerdictOf(part), k.Result.Verdict)
+			one.IntervalMonths = intervalOf(plan, part)
+			state.Last, state.Months = &one, one.IntervalMonths
+		}
+		out = append(out, state)
+	}
+	return out
+}
+
+func intervalOf(plan calib.Plan, part calib.Part) int {
+	return cmp.Or(plan.IntervalOf(part), plan.IntervalMonths)
+}
+
+// amended puts the amendment of a check in its place.
+func (s GaugeState) amended(old, seq uint64, r calib.Result) GaugeState {
+	fresh := func(l *LastCheck, v calib.Verdict) *LastCheck {
+		if l == nil || l.Entry != old {
+			return l
+		}
+		one := *l
+		one.Entry, one.Verdict = seq, v
+		return &one
+	}
+	s.Last = fresh(s.Last, r.Verdict)
+	s.Parts = slices.Clone(s.Parts)
+	for i, p := range s.Parts {
+		s.Parts[i].Last = fresh(p.Last, cmp.Or(r.VerdictOf(p.Part), r.Verdict))
+	}
+	if s.Last != nil && s.Last.Entry == seq && r.Verdict.Passed() && s.sound() {
+		s.Unproven = false
+	}
+	return s
+}
+
+// sound reports whether no part failed at its last check.
+func (s GaugeState) sound() bool {
+	for _, p := range s.Parts {
+		if p.Last != nil && !p.Last.Verdict.Passed() {
+			return false
+		}
+	}
+	return true
+}
+
+// Months returns the interval of a part in calendar months: an accepted one
+// before the gauge's own, and that before the plan's; 0 where there is none.
+func (s GaugeState) Months(part calib.Part) int {
+	months := s.Gauge.IntervalMonths
+	for _, p := range s.Parts {
+		if p.Part == part {
+			months = cmp.Or(months, p.Months)
+		}
+	}
+	for _, a := range s.Accepted {
+		if a.Part == part {
+			months = a.New
+		}
+	}
+	return months
+}
+
+// dueRows lists what a gauge is waited for: its parts in their order, then the
+// intermediate check.
+func (s GaugeState) dueRows() []DueRow {
+	if !s.Status.Recalled() {
+		return nil
+	}
+	if len(s.Parts) == 0 {
+		return []DueRow{s.dueRow("", calib.FullCheck, calib.Date{}, nil)}
+	}
+	var out []DueRow
+	for _, p := range s.Parts {
+		if due, waited := s.partDue(p); waited {
+			out = append(out, s.dueRow(p.Part, calib.FullCheck, due, p.Last))
+		}
+	}
+	months := cmp.Or(s.Gauge.IntermediateMonths, s.IntermediateMonths)
+	if months == 0 || s.Last == nil {
+		return out
+	}
+	due := s.Last.Date.AddMonths(months)
+	for _, row := range out {
+		if !row.Due.After(due) { // the full check comes first and counts for both
+			return out
+		}
+	}
+	return append(out, s.dueRow("", calib.IntermediateCheck, due, s.Last))
+}
+
+// partDue returns the day on which a part is due: its last full check and
+// interval in calendar months. A check that did not pass leaves it due at once,
+// an intermediate one too; without an interval it is never due again. The
+// second result is false where it is not waited for.
+func (s GaugeState) partDue(p PartState) (calib.Date, bool) {
+	months := s.Months(p.Part)
+	switch {
+	case p.Last == nil:
+		return calib.Date{}, true
+	case !p.Last.Verdict.Passed():
+		return p.Last.Date, true
+	case s.Last.Entry > p.Last.Entry && !s.Last.Verdict.Passed() && s.between():
+		return s.Last.Date, true
+	case months == 0:
+		return calib.Date{}, false
+	}
+	return p.Last.Date.AddMonths(months), true
+}
+
+// between reports whether the newest check is an intermediate one: no part has
+// it as its last.
+func (s GaugeState) between() bool {
+	return !slices.ContainsFunc(s.Parts, func(p PartState) bool { return p.Last != nil && p.Last.Entry == s.Last.Entry })
+}
+
+func (s GaugeState) dueRow(part calib.Part, clock calib.Purpose, due calib.Date, last *LastCheck) DueRow {
 	row := DueRow{ID: s.Gauge.ID, What: string(s.Gauge.Kind), Description: s.Gauge.Description,
-		Place: s.Gauge.Place, Owner: s.Gauge.Owner, Status: s.Status, Due: s.Due}
-	if s.Last != nil {
-		row.Last, row.Verdict = s.Last.Date, s.Last.Verdict
+		Place: s.Gauge.Place, Owner: s.Gauge.Owner, Status: s.Status, Part: part, Clock: clock, Due: due}
+	if last != nil {
+		row.Last, row.Verdict = last.Date, last.Verdict
 	}
 	return row
 }
@@ -74,4 +213,33 @@ func (s StandardState) dueRow() DueRow {
 		row.Last, row.Due = s.Newest.Date, s.Newest.Due
 	}
 	return row
+}
+
+// key is the row's place in the due order.
+func (r DueRow) key() []byte {
+	key := dueKey(r.Due, r.ID)
+	if r.Part == "" && r.Clock != calib.IntermediateCheck {
+		return key
+	}
+	return append(append(append(append(key, 0), r.Part...), 0), r.Clock...)
+}
+
+// setDue takes the old rows out of the due order and puts the new ones in, and
+// returns the first day on which something is due.
+func (tx *Tx) setDue(old, now []DueRow) (calib.Date, error) {
+	for _, row := range old {
+		if err := tx.s.Delete(treeDue, row.key()); err != nil {
+			return calib.Date{}, err
+		}
+	}
+	first := calib.Date{}
+	for i, row := range now {
+		if i == 0 || row.Due.Before(first) {
+			first = row.Due
+		}
+		if err := tx.put(treeDue, row.key(), row); err != nil {
+			return first, err
+		}
+	}
+	return first, nil
 }

@@ -19,6 +19,10 @@ const (
 	KindAttachment   = "attachment"
 	KindBackup       = "backup"
 	KindRestore      = "restore"
+
+	KindInterval    = "interval accepted"
+	KindLookBack    = "look-back opened"
+	KindDisposition = "look-back disposition"
 )
 
 // An Opening is the payload of the first entry: the registry's own identity,

@@ -3,6 +3,7 @@ package registry
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"example.org/wring/calib"
 	"example.org/wring/registry/journal"
@@ -17,8 +18,18 @@ type GaugeState struct {
 	Since  calib.Date   `json:"since,omitzero"`
 	Reason string       `json:"reason,omitempty"`
 
-	Last *LastCheck `json:"last,omitempty"` // nil where it was never checked
-	Due  calib.Date `json:"due,omitzero"`   // zero where it is not waited for
+	// Unproven says that it was doubted (quarantined, failed, stored) and has
+	// not passed a check since. Before is what it was when a check failed it,
+	// and will be again when one passes; empty where a person decided.
+	Unproven bool         `json:"unproven,omitempty"`
+	Before   calib.Status `json:"before,omitempty"`
+
+	Last *LastCheck `json:"last,omitempty"` // newest of any purpose; nil where it was never checked
+	Due  calib.Date `json:"due,omitzero"`   // earliest of all its rows; zero where it is not waited for
+
+	Parts              []PartState        `json:"parts,omitempty"`
+	IntermediateMonths int                `json:"intermediate_months,omitempty"` // of the plan, by the newest check
+	Accepted           []AcceptedInterval `json:"accepted,omitempty"`            // of single parts
 }
 
 // A LastCheck is the newest check of a gauge.
@@ -64,14 +75,22 @@ func (tx *Tx) AmendGauge(a Amendment) (journal.Head, error) {
 	return tx.append(KindAmendment, a)
 }
 
-// ChangeStatus enters a gauge's new status.
+// ChangeStatus enters a gauge's new status. It refuses one that cannot follow
+// with a [*RuleError]: from quarantine, failure and storage a gauge returns to
+// use only through a check that it passes.
 func (tx *Tx) ChangeStatus(c calib.StatusChange) (journal.Head, error) {
 	s, err := tx.Gauge(c.Gauge)
 	if err != nil {
 		return journal.Head{}, err
 	}
+	if !slices.Contains(calib.Statuses(), c.Status) {
+		return journal.Head{}, &RuleError{fmt.Sprintf("gauge %s: no status %q", c.Gauge, c.Status), "want one that there is"}
+	}
 	if s.Status == c.Status {
 		return journal.Head{}, &RuleError{fmt.Sprintf("gauge %s: is %s already", c.Gauge, c.Status), "want another status"}
+	}
+	if want := c.Status.After(s.Status, !s.Unproven); want != "" {
+		return journal.Head{}, &RuleError{fmt.Sprintf("gauge %s: is %s and cannot be %s next", c.Gauge, s.Status, c.Status), want}
 	}
 	return tx.append(KindStatus, c)
 }

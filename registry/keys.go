@@ -17,10 +17,14 @@ import (
 //	standards     identity → state, JSON
 //	certificates  identity 0x00 day(4) sequence(8) → sequence and certificate, JSON
 //	plans         name 0x00 revision(4) → sequence and plan, JSON
-//	due           day(4) identity → row as printed, JSON
+//	due           day(4) identity → row as printed, JSON; for one part or clock
+//	              identity 0x00 part 0x00 clock
 //	series        identity 0x00 sequence(8) → row of fixed width, see series.go
 //	by standard   identity 0x00 sequence(8) → nothing
-//	house         "backup" → the last backup, JSON
+//	look-backs    identity 0x00 sequence(8) → look-back with its dispositions, JSON
+//	house         "backup" → the last backup; "release rules" → the rules and
+//	              since when; "release" 0x00 sequence(8) of a check → sequence
+//	              of its release; "person" 0x00 identity → person; all JSON
 //
 // day(4) is the civil day since 1970 with the sign bit turned, big endian, so
 // that earlier days sort first.
@@ -34,12 +38,13 @@ const (
 	treeDue          = "due"
 	treeSeries       = "series"
 	treeByStandard   = "by standard"
+	treeLookBacks    = "look-backs"
 	treeHouse        = "house"
 )
 
 // views lists the trees that are derived from the journal.
 func views() []string {
-	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard, treeHouse}
+	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard, treeLookBacks, treeHouse}
 }
 
 func seqKey(seq uint64) []byte { return binary.BigEndian.AppendUint64(nil, seq) }

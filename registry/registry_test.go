@@ -389,7 +389,8 @@ func TestSeriesKeepsWholeNanometres(t *testing.T) {
 	var got []SeriesRow
 	_ = b.View(func(tx *Tx) (err error) { got, err = tx.Series("A"); return err })
 	want := []SeriesRow{{Entry: head.Seq, Bench: head.Seq, Check: true, Stage: calib.AsLeft, Verdict: "conditional pass",
-		Points: []SeriesPoint{{NominalNM: 10_000_000, ErrorNM: 1000, ExpandedNM: 1200}}}}
+		Points: []SeriesPoint{{NominalNM: 10_000_000, ErrorNM: 1000, ExpandedNM: 1200}},
+		Whole:  true, Basis: got[0].Basis, Parts: []SeriesPart{{Limit: 40_000}}}}
 	if len(got) != 1 || got[0].Date.String() != "2026-02-28" {
 		t.Fatalf("got %+v", got)
 	}

@@ -26,6 +26,7 @@ import (
 //	17–24  only 5: entry that took its place
 //	then   n times: nominal, error and expanded uncertainty in nanometres,
 //	       signed, 8 + 4 + 4 bytes, rounded to the nearest
+//	then   for a check that stands a tail, see seriestail.go
 //
 // A later form begins with another byte and is refused as newer.
 const (
@@ -59,6 +60,11 @@ type SeriesRow struct {
 	Date    calib.Date
 	Verdict calib.Verdict
 	Points  []SeriesPoint
+
+	Intermediate bool
+	Whole        bool         // the row has a tail
+	Basis        uint64       // equal for checks that rest on the same certificates
+	Parts        []SeriesPart // one for each of Points
 }
 
 // A SeriesPoint is one point of a check, in nanometres.
@@ -114,7 +120,7 @@ func checkRow(k KeptCheck, seq, bench uint64) ([]byte, error) {
 		row = binary.BigEndian.AppendUint32(row, uint32(int32(e)))
 		row = binary.BigEndian.AppendUint32(row, uint32(int32(u)))
 	}
-	return row, nil
+	return appendTail(row, k), nil
 }
 
 // nanometres rounds a length in mm to whole nanometres, ties away from zero.
@@ -136,7 +142,8 @@ func decodeRow(seq uint64, row []byte) (SeriesRow, error) {
 	}
 	n := int(binary.BigEndian.Uint16(row[7:]))
 	extra, known := extraBytes(row[1])
-	if !known || len(row) != seriesHead+extra+n*seriesPoint || int(row[6]) >= len(verdictCodes()) {
+	end := seriesHead + extra + n*seriesPoint
+	if !known || len(row) < end || int(row[6]) >= len(verdictCodes()) || !out.decodeTail(row[end:], n) {
 		return out, &DamageError{Seq: seq, Reason: "a row of the series has the wrong length; want it rebuilt from the journal"}
 	}
 	if row[1] == 0 {
@@ -156,7 +163,7 @@ func decodeRow(seq uint64, row []byte) (SeriesRow, error) {
 	}
 	out.Date = calib.DateOfDay(int32(binary.BigEndian.Uint32(row[2:])))
 	out.Verdict = verdictCodes()[row[6]]
-	out.Points = pointsOf(row[seriesHead+extra:])
+	out.Points = pointsOf(row[seriesHead+extra : end])
 	return out, nil
 }
 

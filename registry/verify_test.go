@@ -21,7 +21,7 @@ func furnished(t *testing.T) string {
 	t.Helper()
 	b := newBench(t)
 	b.stock("A")
-	b.keep(check("A", "2026-02-01", calib.AsFound), "fail")
+	b.keep(check("A", "2026-02-01", calib.AsFound), "fail") // entries 6 to 8: with its status and look-back
 	left := b.keep(check("A", "2026-02-01", calib.AsLeft), "pass")
 	b.keep(check("A", "2026-03-01", calib.AsFound), "pass")
 	b.must(func(tx *Tx) error {
@@ -80,7 +80,7 @@ func TestVerifyFindsARegistryThatIsAsItWasWritten(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !p.Sound() || p.Head.Seq != 11 || p.Checks != 4 || p.Attachments != 1 || p.Bytes != 17 || len(p.Registry) != 32 || len(p.Backward) != 0 || p.Lone {
+	if !p.Sound() || p.Head.Seq != 14 || p.Checks != 4 || p.Attachments != 1 || p.Bytes != 17 || len(p.Registry) != 32 || len(p.Backward) != 0 || p.Lone {
 		t.Errorf("found %+v", p)
 	}
 }
@@ -96,8 +96,8 @@ func TestVerifyHandsOutEveryCheck(t *testing.T) {
 	if _, err := r.Verify(func(_ *Tx, k Kept) error { seen = append(seen, k.Head.Seq); return nil }); err != nil {
 		t.Fatal(err)
 	}
-	if fmt.Sprint(seen) != "[6 7 8 9]" {
-		t.Errorf("checks in entries %v, want 6 to 9", seen)
+	if fmt.Sprint(seen) != "[6 9 11 12]" {
+		t.Errorf("checks in entries %v, want 6, 9, 11 and 12", seen)
 	}
 	stop := errors.New("the caller's own")
 	if _, err := r.Verify(func(*Tx, Kept) error { return stop }); err != stop {
@@ -284,20 +284,20 @@ func TestAHeadFromElsewhereTellsALostTailAndAnotherHistory(t *testing.T) {
 			t.Errorf("entry %d with its last digit changed: %s", h.Seq, got)
 		}
 	}
-	if got := standing("12-" + strings.Repeat("0", 64)); got != TailLost {
+	if got := standing("15-" + strings.Repeat("0", 64)); got != TailLost {
 		t.Errorf("a head beyond the end: %s, want tail lost", got)
 	}
 	if err := r.Close(); err != nil {
 		t.Fatal(err)
 	}
-	tamper(t, path, func(tx *store.Tx) error { return reseal(tx, 7, strings.NewReplacer(`"person":"EK"`, `"person":"MH"`)) })
+	tamper(t, path, func(tx *store.Tx) error { return reseal(tx, 9, strings.NewReplacer(`"person":"EK"`, `"person":"MH"`)) })
 	if r, err = OpenReading(path); err != nil {
 		t.Fatal(err)
 	}
 	defer r.Close()
 	for _, h := range heads {
-		if got, want := standing(h.String()), map[bool]Standing{true: Contained, false: OtherBranch}[h.Seq < 7]; got != want {
-			t.Errorf("after entry 7 was rewritten with all hashes: head %d is %s, want %s", h.Seq, got, want)
+		if got, want := standing(h.String()), map[bool]Standing{true: Contained, false: OtherBranch}[h.Seq < 9]; got != want {
+			t.Errorf("after entry 9 was rewritten with all hashes: head %d is %s, want %s", h.Seq, got, want)
 		}
 	}
 }

@@ -34,6 +34,18 @@ func (tx *Tx) apply(e journal.Entry) error {
 		return tx.applyAttachment(e)
 	case KindBackup:
 		return tx.applyBackup(e)
+	case KindPerson:
+		return tx.applyPerson(e)
+	case KindReleaseRule:
+		return tx.applyReleaseRule(e)
+	case KindRelease:
+		return tx.applyRelease(e)
+	case KindInterval:
+		return tx.applyInterval(e)
+	case KindLookBack:
+		return tx.applyLookBack(e)
+	case KindDisposition:
+		return tx.applyDisposition(e)
 	default:
 		return &RuleError{fmt.Sprintf("entry %d: kind %q is not known to this program", e.Seq, e.Kind), "want a newer program"}
 	}
@@ -59,6 +71,9 @@ func (tx *Tx) applyAmendment(e journal.Entry) error {
 	}
 	s := old
 	s.Gauge, s.Entry = a.Gauge, e.Seq
+	if a.Gauge.IntervalMonths != old.Gauge.IntervalMonths {
+		s.Accepted = nil // the record's own interval was set anew, and counts
+	}
 	return tx.setGauge(&old, s, e.Seq, otherRow())
 }
 
@@ -71,9 +86,7 @@ func (tx *Tx) applyStatus(e journal.Entry) error {
 	if err != nil {
 		return err
 	}
-	s := old
-	s.Status, s.Since, s.Reason = c.Status, c.Date, c.Reason
-	return tx.setGauge(&old, s, e.Seq, otherRow())
+	return tx.setGauge(&old, old.changed(c), e.Seq, otherRow())
 }
 
 func (tx *Tx) applyCheck(e journal.Entry) error {
@@ -96,27 +109,19 @@ func (tx *Tx) applyCheck(e journal.Entry) error {
 	if err := tx.payload(k.Basis.Plan, KindPlan, &plan); err != nil {
 		return err
 	}
-	s := old
-	if s.Last == nil || !k.Check.Date.Before(s.Last.Date) { // a late entry of an older check changes no due date
-		s.Last = &LastCheck{Entry: e.Seq, Date: k.Check.Date, Stage: k.Check.Stage, Verdict: k.Result.Verdict, IntervalMonths: plan.IntervalMonths}
-	}
-	return tx.setGauge(&old, s, e.Seq, row)
+	return tx.setGauge(&old, old.checked(e.Seq, k, plan), e.Seq, row)
 }
 
 // setGauge writes a gauge's state, its place in the due order and its row of
 // the series.
 func (tx *Tx) setGauge(old *GaugeState, s GaugeState, seq uint64, row []byte) error {
+	var before []DueRow
 	if old != nil {
-		if err := tx.s.Delete(treeDue, dueKey(old.Due, s.Gauge.ID)); err != nil {
-			return err
-		}
+		before = old.dueRows()
 	}
-	due, waited := s.due()
-	s.Due = due
-	if waited {
-		if err := tx.put(treeDue, dueKey(s.Due, s.Gauge.ID), s.dueRow()); err != nil {
-			return err
-		}
+	var err error
+	if s.Due, err = tx.setDue(before, s.dueRows()); err != nil {
+		return err
 	}
 	if err := tx.s.Put(treeSeries, idSeqKey(s.Gauge.ID, seq), row); err != nil {
 		return err

@@ -3,6 +3,7 @@ package history
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/wring/calib"
 )
@@ -51,6 +52,19 @@ func Points(r calib.Result) []Point {
 		out[i] = q
 	}
 	return out
+}
+
+// Basis names the certificates that a result's reference values rest on, as its
+// budget does.
+func Basis(r calib.Result) string {
+	var names []string
+	for _, row := range r.Budget {
+		if row.Kind == calib.Blocks {
+			names = append(names, row.Name+", "+row.Source)
+		}
+	}
+	slices.Sort(names)
+	return strings.Join(slices.Compact(names), "; ")
 }
 
 // part adds up the budget's rows at point i, in quadrature. One resolution is

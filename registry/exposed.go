@@ -1,0 +1,129 @@
+package registry
+
+import (
+	"fmt"
+
+	"example.org/wring/calib"
+)
+
+// An Item is one thing that a look-back asks about: the use of a gauge in a
+// span of time, or a check that was made with what is in doubt.
+type Item struct {
+	Key   string     `json:"key"` // "use MIC-014", "check 45"
+	Gauge string     `json:"gauge"`
+	Entry uint64     `json:"entry,omitempty"` // of a check
+	From  calib.Date `json:"from,omitzero"`   // zero: from the beginning
+	To    calib.Date `json:"to"`
+
+	Verdict calib.Verdict `json:"verdict,omitempty"` // of a check
+	Path    []string      `json:"path"`              // from what is in doubt to the item
+
+	Decided *KeptDisposition `json:"decided,omitempty"` // the newest; nil: open
+}
+
+// Items walks from what is in doubt to everything that rests on it: a gauge's
+// own use; every check made with it as a standard; every gauge so checked, from
+// that check to the next one it passed without it; and so on from those. Each
+// item is listed once, by the path found first.
+func (tx *Tx) Items(l LookBackState) ([]Item, error) {
+	w := walk{tx: tx, until: l.Until, seen: map[string]bool{}}
+	if tx.s.Get(treeGauges, []byte(l.Subject)) != nil {
+		w.add(Item{Key: "use " + l.Subject, Gauge: l.Subject, From: l.Since, To: l.Until, Path: []string{l.Subject}})
+	}
+	if err := w.from(l.Subject, l.Since, l.Until, []string{l.Subject}); err != nil {
+		return nil, err
+	}
+	for i := range w.items {
+		for j, d := range l.Decided {
+			if d.Item == w.items[i].Key {
+				w.items[i].Decided = &l.Decided[j]
+			}
+		}
+	}
+	return w.items, nil
+}
+
+type walk struct {
+	tx    *Tx
+	until calib.Date // of the whole look-back
+	seen  map[string]bool
+	items []Item
+}
+
+func (w *walk) add(i Item) bool {
+	if w.seen[i.Key] {
+		return false
+	}
+	w.seen[i.Key] = true
+	w.items = append(w.items, i)
+	return true
+}
+
+// from adds every check made with one thing from the first day to the last,
+// and what rests on it.
+func (w *walk) from(id string, first, last calib.Date, path []string) error {
+	checks, err := w.tx.madeWith(id, first, last)
+	if err != nil {
+		return err
+	}
+	for _, k := range checks {
+		c := k.Check.Check
+		to := append(append([]string{}, path...), fmt.Sprintf("check %d", k.Head.Seq))
+		if !w.add(Item{Key: fmt.Sprintf("check %d", k.Head.Seq), Gauge: c.Gauge, Entry: k.Head.Seq, From: c.Date, To: c.Date, Verdict: k.Check.Result.Verdict, Path: to}) {
+			continue
+		}
+		end, err := w.tx.nextGood(c.Gauge, c.Date, id)
+		if err != nil {
+			return err
+		}
+		if end.IsZero() || end.After(w.until) {
+			end = w.until
+		}
+		to = append(to, c.Gauge)
+		if w.add(Item{Key: "use " + c.Gauge, Gauge: c.Gauge, From: c.Date, To: end, Path: to}) {
+			if err := w.from(c.Gauge, c.Date, end, to); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// madeWith returns the checks that stand and that used a standard, from the
+// first day to the last, in the order of entries.
+func (tx *Tx) madeWith(id string, first, last calib.Date) ([]Kept, error) {
+	var out []Kept
+	from, to := under(id)
+	err := tx.s.Range(treeByStandard, from, to, func(key, _ []byte) error {
+		seq, err := seqOf(key)
+		if err != nil {
+			return err
+		}
+		k, err := tx.Check(seq)
+		if err != nil {
+			return err
+		}
+		by, err := tx.AmendedBy(k)
+		if d := k.Check.Check.Date; err == nil && by == 0 && !d.Before(first) && !d.After(last) {
+			out = append(out, k)
+		}
+		return err
+	})
+	return out, err
+}
+
+// nextGood is the day of a gauge's first passing check after a day that did
+// not use the standard; zero where there is none.
+func (tx *Tx) nextGood(gauge string, day calib.Date, without string) (calib.Date, error) {
+	rows, err := tx.Series(gauge)
+	good := calib.Date{}
+	for _, r := range rows {
+		if !r.Date.After(day) || !r.Verdict.Passed() || !good.IsZero() && !r.Date.Before(good) {
+			continue
+		}
+		if tx.s.Get(treeByStandard, idSeqKey(without, r.Entry)) == nil {
+			good = r.Date
+		}
+	}
+	return good, err
+}

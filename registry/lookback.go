@@ -1,0 +1,176 @@
+package registry
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"example.org/wring/calib"
+	"example.org/wring/registry/journal"
+)
+
+// A LookBack is the payload of the entry that opens one: what may have been
+// measured wrongly, with what, in which time.
+type LookBack struct {
+	Subject string     `json:"subject"`        // gauge or standard
+	Since   calib.Date `json:"since,omitzero"` // last known good; zero: never
+	Until   calib.Date `json:"until"`
+	Check   uint64     `json:"check,omitempty"` // entry that opened it; 0: a person did
+	Reason  string     `json:"reason"`
+}
+
+// A Decision says what became of one item of a look-back.
+type Decision string
+
+// The decisions: it stands, it was measured again, or it was called back.
+const (
+	DecidedKept       Decision = "kept"
+	DecidedRemeasured Decision = "re-measured"
+	DecidedRecalled   Decision = "recalled"
+)
+
+// Decisions lists them in the order they are offered.
+func Decisions() []Decision { return []Decision{DecidedKept, DecidedRemeasured, DecidedRecalled} }
+
+// A Disposition is the payload of a decision on one item.
+type Disposition struct {
+	LookBack uint64     `json:"look_back"` // entry that opened it
+	Item     string     `json:"item"`      // "use MIC-014", "check 45"
+	Decision Decision   `json:"decision"`
+	Date     calib.Date `json:"date"`
+	Informed string     `json:"informed,omitempty"`   // whom
+	On       calib.Date `json:"informed_on,omitzero"` // and when
+	Reason   string     `json:"reason"`
+}
+
+// A KeptDisposition is one with its entry.
+type KeptDisposition struct {
+	Entry uint64 `json:"entry"`
+	Disposition
+}
+
+// A LookBackState is a look-back with what was decided so far.
+type LookBackState struct {
+	Entry uint64 `json:"entry"`
+	LookBack
+	Decided []KeptDisposition `json:"decided,omitempty"`
+}
+
+// OpenLookBack enters a look-back that a person opens: a standard was recalled
+// or found wrong, a gauge was dropped.
+func (tx *Tx) OpenLookBack(l LookBack) (journal.Head, error) {
+	if !tx.known(l.Subject) {
+		_, err := tx.Gauge(l.Subject)
+		return journal.Head{}, err
+	}
+	if l.Reason == "" {
+		return journal.Head{}, &RuleError{"look-back of " + l.Subject + ": no reason", "want why it is opened"}
+	}
+	if l.Until.Before(l.Since) {
+		return journal.Head{}, &RuleError{fmt.Sprintf("look-back of %s: from %s to %s", l.Subject, l.Since, l.Until), "want the earlier day first"}
+	}
+	l.Check = 0
+	return tx.append(KindLookBack, l)
+}
+
+func (tx *Tx) known(id string) bool {
+	return tx.s.Get(treeGauges, []byte(id)) != nil || tx.s.Get(treeStandards, []byte(id)) != nil
+}
+
+// openFor reports whether a look-back that a check opened from that day on
+// still stands with something undecided.
+func (tx *Tx) openFor(subject string, since calib.Date) (bool, error) {
+	all, err := tx.LookBacks(subject)
+	if err != nil {
+		return false, err
+	}
+	for _, l := range all {
+		if l.Check > 0 && l.Since == since && len(l.Decided) == 0 {
+			return true, nil
+		}
+	}
+	return false, nil
+}
+
+// Decide enters what became of one item of a look-back.
+func (tx *Tx) Decide(d Disposition) (journal.Head, error) {
+	refuse := func(found, want string) (journal.Head, error) {
+		return journal.Head{}, &RuleError{fmt.Sprintf("look-back %d: %s", d.LookBack, found), want}
+	}
+	l, err := tx.lookBack(d.LookBack)
+	if err != nil {
+		return journal.Head{}, err
+	}
+	items, err := tx.Items(l)
+	if err != nil {
+		return journal.Head{}, err
+	}
+	switch {
+	case !slices.Contains(Decisions(), d.Decision):
+		return refuse(fmt.Sprintf("no decision %q", d.Decision), "want kept, re-measured or recalled")
+	case d.Reason == "":
+		return refuse("no reason", "want why it is so decided")
+	case !slices.ContainsFunc(items, func(i Item) bool { return i.Key == d.Item }):
+		return refuse(fmt.Sprintf("no item %q", d.Item), "want one of its list")
+	}
+	return tx.append(KindDisposition, d)
+}
+
+// lookBack reads the state of one by the entry that opened it.
+func (tx *Tx) lookBack(seq uint64) (LookBackState, error) {
+	var l LookBack
+	var s LookBackState
+	if err := tx.payload(seq, KindLookBack, &l); err != nil {
+		return s, err
+	}
+	ok, err := tx.get(treeLookBacks, idSeqKey(l.Subject, seq), &s)
+	if err == nil && !ok {
+		err = &DamageError{Seq: seq, Reason: "has no row in the look-backs; want the views rebuilt from the journal"}
+	}
+	return s, err
+}
+
+// LookBacks returns those of one gauge or standard, or all where the identity
+// is empty, in the order of identities and entries.
+func (tx *Tx) LookBacks(subject string) ([]LookBackState, error) {
+	var from, to []byte
+	if subject != "" {
+		from, to = under(subject)
+	}
+	var out []LookBackState
+	return out, tx.s.Range(treeLookBacks, from, to, func(_, v []byte) error {
+		var s LookBackState
+		if err := json.Unmarshal(v, &s); err != nil {
+			return viewDamage(treeLookBacks, err)
+		}
+		out = append(out, s)
+		return nil
+	})
+}
+
+func (tx *Tx) applyLookBack(e journal.Entry) error {
+	var l LookBack
+	if err := decode(e, &l); err != nil {
+		return err
+	}
+	if err := tx.s.Put(treeSeries, idSeqKey(l.Subject, e.Seq), otherRow()); err != nil {
+		return err
+	}
+	return tx.put(treeLookBacks, idSeqKey(l.Subject, e.Seq), LookBackState{Entry: e.Seq, LookBack: l})
+}
+
+func (tx *Tx) applyDisposition(e journal.Entry) error {
+	var d Disposition
+	if err := decode(e, &d); err != nil {
+		return err
+	}
+	s, err := tx.lookBack(d.LookBack)
+	if err != nil {
+		return err
+	}
+	if err := tx.s.Put(treeSeries, idSeqKey(s.Subject, e.Seq), otherRow()); err != nil {
+		return err
+	}
+	s.Decided = append(s.Decided, KeptDisposition{e.Seq, d})
+	return tx.put(treeLookBacks, idSeqKey(s.Subject, s.Entry), s)
+}
