@@ -38,7 +38,11 @@ func (tx *Tx) CertificateUsed(r StandardRef) (KeptCertificate, []KeptAttachment,
 	if r.Certificate == 0 {
 		return k, nil, nil
 	}
-	if err := tx.payload(r.Certificate, KindCertificate, &k.Certificate); err != nil {
+	on, ok, err := tx.standIn(r)
+	if k.Certificate = on.Certificate; err == nil && !ok {
+		err = tx.payload(r.Certificate, KindCertificate, &k.Certificate)
+	}
+	if err != nil {
 		return k, nil, err
 	}
 	all, err := tx.Attachments(r.ID)
@@ -70,7 +74,7 @@ func (tx *Tx) PlanEntries(name string) ([]journal.Entry, error) {
 }
 
 // HouseEntries returns the entries about the registry itself: its opening,
-// backups and restores. It reads the whole journal, which nobody does often.
+// backups, restores, people and rules. It reads the whole journal, which nobody does often.
 func (tx *Tx) HouseEntries() ([]journal.Entry, error) {
 	var out []journal.Entry
 	return out, tx.s.Range(treeJournal, nil, nil, func(k, record []byte) error {
@@ -83,7 +87,7 @@ func (tx *Tx) HouseEntries() ([]journal.Entry, error) {
 			return err
 		}
 		switch e.Kind {
-		case KindHouse, KindBackup, KindRestore:
+		case KindHouse, KindBackup, KindRestore, KindPerson, KindReleaseRule:
 			e.Payload = bytes.Clone(e.Payload)
 			out = append(out, e)
 		}

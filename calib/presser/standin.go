@@ -58,6 +58,13 @@ func instrumentOf(g calib.Gauge) (calib.StandardKind, calib.Part) {
 	return "", ""
 }
 
+// MeasuresBy returns the part of a gauge's own check that [StandIn] goes by,
+// empty for a gauge that is no such instrument.
+func MeasuresBy(g calib.Gauge) calib.Part {
+	_, part := instrumentOf(g)
+	return part
+}
+
 // valueOf writes an error of indication as a certificate's row.
 func valueOf(u unit.Unit, at, e unit.Exact, expanded, k, dof float64) calib.Value {
 	v := calib.Value{Nominal: unit.Of(u.From(at), u), Deviation: unit.Of(u.From(e), u), Expanded: unit.Of(u.From(unit.Decimal(expanded)), u),
