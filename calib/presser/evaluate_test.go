@@ -704,3 +704,66 @@ func TestACheckedGaugeStandsInForAStandard(t *testing.T) {
 		t.Errorf("%+v, %v", on, ok)
 	}
 }
+
+func TestWeightsAreProposedHeaviestFirst(t *testing.T) {
+	hang, press := puller(), tester()
+	for _, c := range []struct {
+		name  string
+		scene *scene
+		load  string
+		want  string
+	}{
+		{"force", hang, "20 N", "2 kg"},
+		{"several", hang, "80 N", "5 kg 2 kg 1 kg"},
+		{"the nearest there is", hang, "51 N", "5 kg"},
+		{"pressure", press, "12 bar", "5 kg 2 kg 1 kg 500 g"},
+	} {
+		if c.name == "pressure" { // 10 kg go beyond it: 12 bar on 80.6 mm² are 9.86 kg
+			c.scene.basis.Standards[0].Certificate.Values = append(c.scene.basis.Standards[0].Certificate.Values,
+				calib.Value{Nominal: of("1 kg"), Serial: "*"}, calib.Value{Nominal: of("350 g")})
+			c.want = "5 kg 2 kg 1 kg 1 kg* 500 g 350 g"
+		}
+		got, err := Propose(of(c.load), c.scene.check.Load.Tester, c.scene.basis)
+		var text []string
+		for _, w := range got {
+			text = append(text, weightText(w))
+		}
+		if err != nil || strings.Join(text, " ") != c.want {
+			t.Errorf("%s: %v, %v; want %s", c.name, text, err, c.want)
+		}
+	}
+	for _, c := range []struct {
+		scene *scene
+		load  string
+		want  string
+	}{
+		{hang, "2 N", "load 2 N: no weights of WS-1 make 0.2039 kg within 5 %; want a set that does, or other loads"},
+		{leather(), "2 N", "load 2 N: no weight set is named; want --standard STANDARD, or standards in the sheet"},
+		{hang, "2 bar", "tester: none with an effective area is named; want a dead-weight pressure tester with its piston"},
+	} {
+		if got, err := Propose(of(c.load), "", c.scene.basis); err == nil || err.Error() != c.want {
+			t.Errorf("%s: %v, %v\nwant %s", c.load, got, err, c.want)
+		}
+	}
+}
+
+func TestAFigureIsShownInThePlansUnit(t *testing.T) {
+	s := leather()
+	s.basis.Plan.Foot.Band = calib.Band{Low: of("5 psi"), High: of("60 kPa")}
+	for _, c := range []struct {
+		part calib.Part
+		unit string
+		want string
+	}{{calib.FootPart, "kPa", "kPa"}, {calib.FootPart, "N", "N"}, {calib.FootPart, "kg", "g"}, {calib.FootPart, "mm", "mm"}} {
+		if got := ShownIn(c.part, calib.Figure{Unit: c.unit}, s.basis).Symbol(); got != c.want {
+			t.Errorf("%s of %s is shown in %q, want %q", c.unit, c.part, got, c.want)
+		}
+	}
+	s.basis.Plan.Foot.Band.High = unit.Quantity{}
+	if got := ShownIn(calib.FootPart, calib.Figure{Unit: "kPa"}, s.basis).Symbol(); got != "psi" {
+		t.Errorf("a band in psi is shown in %q", got)
+	}
+	if got := ShownIn(calib.LoadPart, calib.Figure{Unit: "kPa"}, tester().basis).Symbol(); got != "bar" {
+		t.Errorf("a gauge read in bar is shown in %q", got)
+	}
+}

@@ -176,7 +176,8 @@
 //	return = ["0.01"]          # after the last
 //	[[load.point]]
 //	load = "20"
-//	weights = ["2 kg", "WS-1:200 g*"]  # stars tell two alike apart
+//	weights = ["2 kg", "WS-1:200 g*"]  # stars tell two alike apart; left out:
+//	                           # proposed from the set
 //	up = ["19.60", "19.61", "19.60"]
 //	down = ["19.65", "19.66", "19.65"]
 //
