@@ -120,6 +120,9 @@ func (tx *Tx) gaugeAt(seq uint64) (calib.Gauge, error) {
 // refuses with a [*RuleError] if what the check rests on was changed since the
 // basis was read. The head is that of the check's own entry.
 func (tx *Tx) KeepCheck(k KeptCheck) (journal.Head, error) {
+	if err := tx.mayPerform(k.Check); err != nil {
+		return journal.Head{}, err
+	}
 	_, now, err := tx.Basis(k.Check)
 	if err != nil {
 		return journal.Head{}, err
