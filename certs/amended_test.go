@@ -39,3 +39,18 @@ func TestAnAmendedCertificateNamesTheOneItReplaces(t *testing.T) {
 		t.Errorf("%d parts, want those of the first certificate and one more, %d", len(doc.Parts), len(first.Parts)+1)
 	}
 }
+
+// Where the house wants release, the paper says beside the verdict that nobody
+// has released it, or who did.
+func TestACertificateSaysThatNobodyReleasedIt(t *testing.T) {
+	in := micrometer()
+	in.Unreleased = true
+	text := write(t, in)
+	if !strings.Contains(text, "NOT RELEASED: a second person has yet to release this result.") {
+		t.Errorf("it does not say so:\n%.600s", text)
+	}
+	in.Unreleased, in.Released = false, "Q. Lead"
+	if text := write(t, in); strings.Contains(text, "NOT RELEASED") || !strings.Contains(text, "Released by: Q. Lead") {
+		t.Errorf("released, it says\n%.600s", text)
+	}
+}

@@ -45,6 +45,10 @@ type CertificateOf struct {
 	Received calib.Date // zero: not stated
 	Due      calib.Date // printed only where the gauge says that it is agreed
 	Released string     // who released it; empty: nobody but who performed
+
+	// Unreleased says that the house wants a second person to release the
+	// result, and that nobody has: the paper says so where the result stands.
+	Unreleased bool
 }
 
 // A Replaced is an earlier certificate of the same check that no longer holds,

@@ -43,6 +43,9 @@ func (w *writing) outcome() Outcome {
 	o.Lines = append(o.Lines,
 		fmt.Sprintf("%s: %s.", count(len(k.Result.Points), "test point"), tally(k.Result)),
 		fmt.Sprintf("Limit of error (MPE): %s. Rule: %s (%s).", w.limits(k.Result), w.rule(), source(w.rule())))
+	if w.in.Unreleased {
+		o.Lines = append(o.Lines, "NOT RELEASED: a second person has yet to release this result.")
+	}
 	if r := w.in.Replaces; r != nil {
 		o.Lines = append(o.Lines, fmt.Sprintf("Amended: replaces certificate %s, which no longer holds.", r.Number))
 	}

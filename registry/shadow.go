@@ -38,6 +38,9 @@ func (s *shadow) Get(tree string, key []byte) []byte {
 	if s.inFile(tree) {
 		return s.file.Get(tree, key)
 	}
+	if growing(tree) { // as the file has it in the end
+		return s.file.Get(tree, key)
+	}
 	return s.kept[tree][string(key)]
 }
 
@@ -76,6 +79,9 @@ func (s *shadow) Drop(tree string) error {
 func (s *shadow) Range(tree string, from, to []byte, fn func(k, v []byte) error) error {
 	if s.inFile(tree) {
 		return s.file.Range(tree, from, to, fn)
+	}
+	if growing(tree) {
+		return fmt.Errorf("tree %q: read while it is being compared; want apply to do without", tree)
 	}
 	for _, k := range s.keys(tree) {
 		if bytes.Compare([]byte(k), from) < 0 || to != nil && bytes.Compare([]byte(k), to) >= 0 {

@@ -89,7 +89,7 @@ func runAmend(d desk, c *cli.Context) error {
 // for every other text of a record).
 func amendmentFits(a registry.CheckAmendment) error {
 	const most = 400 // characters
-	for _, text := range append(reasons(a), a.Reason) {
+	for _, text := range append(rejectReasons(a), a.Reason) {
 		if len([]rune(text)) > most || containsBreak(text) {
 			return usagef("reason %.60q: want one line of at most %d characters", text, most)
 		}
@@ -97,7 +97,7 @@ func amendmentFits(a registry.CheckAmendment) error {
 	return nil
 }
 
-func reasons(a registry.CheckAmendment) (out []string) {
+func rejectReasons(a registry.CheckAmendment) (out []string) {
 	for _, r := range a.Rejected {
 		out = append(out, r.Reason)
 	}

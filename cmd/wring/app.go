@@ -54,8 +54,8 @@ func newApp(e env) *cli.App {
 func commands(e env) []*cli.Command {
 	list := []*cli.Command{
 		newInit(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e),
-		newAmend(e), newAttachment(e), newDue(e), newHistory(e), newCertificate(e),
-		newTrace(e), newVerify(e), newBackup(e), newRestore(e), newExport(e), newImport(e), newBudget(e), newDemo(e),
+		newAmend(e), newRelease(e), newPerson(e), newAttachment(e), newDue(e), newHistory(e), newCertificate(e),
+		newTrace(e), newVerify(e), newBackup(e), newRestore(e), newExport(e), newImport(e), newBudget(e), newValidate(e), newDemo(e),
 	}
 	for _, c := range list {
 		dress(c, "wring")

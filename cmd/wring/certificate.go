@@ -116,6 +116,9 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 	if in.Replaces, err = replacedBy(tx, kept); err != nil {
 		return in, false, err
 	}
+	if err := releasedBy(tx, kept, &in); err != nil {
+		return in, false, err
+	}
 	found, ok, err := tx.FoundBefore(kept)
 	if ok {
 		before := paperCheck(found)

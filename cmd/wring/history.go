@@ -196,6 +196,18 @@ func (a *historyAnswer) tellOther(e journal.Entry) error {
 		var b registry.Backup
 		err = json.Unmarshal(e.Payload, &b)
 		a.Text = fmt.Sprintf("backup %s up to head %s, %d bytes, SHA-256 %.16s…", b.Name, shortHead(b.Head), b.Bytes, b.SHA256)
+	case registry.KindPerson:
+		var p registry.Person
+		err = json.Unmarshal(e.Payload, &p)
+		a.Text = p.ID + yes(p.Name != "", ", "+p.Name, "") + ": may " + mayText(p.May) + yes(p.Reason != "", " ("+p.Reason+")", "")
+	case registry.KindReleaseRule:
+		var r registry.ReleaseRule
+		err = json.Unmarshal(e.Payload, &r)
+		a.Text = "checks want " + yes(r.Required, "release by a second person", "no release") + " (" + r.Reason + ")"
+	case registry.KindRelease:
+		var r registry.Release
+		err = json.Unmarshal(e.Payload, &r)
+		a.Text = fmt.Sprintf("check %d released", r.Check) + yes(r.Note != "", " ("+r.Note+")", "")
 	case registry.KindRestore:
 		var r registry.Restore
 		err = json.Unmarshal(e.Payload, &r)
