@@ -6,7 +6,8 @@
 // It refuses to know whether a result is good: it stores what calib hands it
 // and never computes an error or a verdict.
 //
-// It is the front door of its leaves: journal (the chain) and store (the file)
-// are imported here and by nothing else. An entry and every view of it are
+// It is the front door of its leaves: journal (the chain) and store (the file).
+// Those above see entries and heads as journal has them; store is imported here
+// alone. Above it stands exchange (backups and exports). An entry and every view of it are
 // written in one transaction; no entry is ever changed or removed.
 package registry

@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"os"
 	"time"
 
 	"example.org/wring/calib"
@@ -62,10 +63,18 @@ func OpenReading(path string) (*Registry, error) {
 // writeOnce names the trees in which the file itself refuses a second writing.
 func writeOnce() []string { return []string{treeJournal, treeAttachments} }
 
+// open opens the file and makes sure that it still has its name then: while
+// one waits for the lock, a restore may have put the file aside, and what was
+// entered in it would be lost.
 func open(path string, hand Hand, o store.Options) (*Registry, error) {
+	before, _ := os.Lstat(path)
 	s, err := store.Open(path, o)
 	if err != nil {
 		return nil, err
+	}
+	if after, err := os.Lstat(path); err != nil || before == nil || !os.SameFile(before, after) {
+		s.Close()
+		return nil, fmt.Errorf("registry %q: %w: it was replaced while it was being opened; want the same again", path, ErrBusy)
 	}
 	return &Registry{store: s, hand: hand}, nil
 }

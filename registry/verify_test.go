@@ -324,3 +324,33 @@ func FuzzParseMark(f *testing.F) {
 		}
 	})
 }
+
+// Who waits for the lock while the file is put aside does not write to what was
+// put aside.
+func TestAWriterThatWaitedForAReplacedFileIsRefused(t *testing.T) {
+	path := furnished(t)
+	other := furnished(t)
+	r, err := Open(path, Hand{Now: time.Now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	waited := make(chan error)
+	go func() {
+		w, err := Open(path, Hand{Now: time.Now})
+		if err == nil {
+			w.Close()
+		}
+		waited <- err
+	}()
+	time.Sleep(200 * time.Millisecond) // until it waits
+	if err := errors.Join(os.Rename(path, path+".aside"), os.Rename(other, path), r.Close()); err != nil {
+		t.Fatal(err)
+	}
+	err = <-waited
+	if err == nil {
+		t.Skip("the writer began too late to wait, and found the new file")
+	}
+	if !errors.Is(err, ErrBusy) {
+		t.Errorf("the waiting writer got %v, want ErrBusy", err)
+	}
+}
