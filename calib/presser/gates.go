@@ -119,7 +119,7 @@ func (g *gatekeeper) loads(plan calib.LoadPlan, c calib.LoadCheck) error {
 		if err != nil {
 			return err
 		}
-		if most := gauge.High.Inner(); p.Load.Inner().Cmp(most) > 0 || on.value.Cmp(most.Add(most.Mul(nearLoad))) > 0 {
+		if most := gauge.High.Inner(); p.Load.Inner().Cmp(most) > 0 || on.value.Cmp(most.Add(most.Mul(nearLoad()))) > 0 {
 			g.find(calib.GateRange, i+1, "a load of %s; %s bears %s to %s, so it must not be put on", p.Load, gauge.ID, gauge.Low, gauge.High)
 		}
 		g.enough(i+1, p.Load, "up", p.Up, plan.PartTerms)

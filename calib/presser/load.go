@@ -165,7 +165,7 @@ type applied struct {
 
 // nearLoad is how far, relative, weights may be from the plan's load (house
 // rule: nominal loads in N are made of whole weights in g).
-var nearLoad = unit.Ratio(5, 100)
+func nearLoad() unit.Exact { return unit.Ratio(5, 100) }
 
 // applied works out a load of a check.
 func (b *bench) applied(p calib.LoadPoint) (applied, error) {
@@ -188,7 +188,7 @@ func (b *bench) applied(p calib.LoadPoint) (applied, error) {
 	if err != nil {
 		return out, fmt.Errorf("%s: %w", place, err)
 	}
-	if off := out.value.Sub(p.Load.Inner()).Abs(); off.Cmp(nearLoad.Mul(p.Load.Inner().Abs())) > 0 {
+	if off := out.value.Sub(p.Load.Inner()).Abs(); off.Cmp(nearLoad().Mul(p.Load.Inner().Abs())) > 0 {
 		u := p.Load.Unit()
 		return out, &PlaceError{place, fmt.Sprintf("the weights make %s %s", u.From(out.value).Text(3), u.Symbol()), "want the load within 5 %"}
 	}

@@ -41,7 +41,7 @@ func Propose(load unit.Quantity, tester string, b calib.Basis) ([]calib.WeightUs
 			out, left = append(out, w), left-m
 		}
 	}
-	if off := nearLoad.Float() * target; len(out) == 0 || left > off {
+	if off := nearLoad().Float() * target; len(out) == 0 || left > off {
 		return nil, fmt.Errorf("load %s: no weights of %s make %.4g kg within 5 %%; want a set that does, or other loads", load, strings.Join(sets, " and "), target)
 	}
 	return out, nil

@@ -23,6 +23,11 @@ func (a checkAnswer) budgetPoints(which string) ([]int, error) {
 		return nil, nil
 	case "all":
 		return all, nil
+	case wordOf(calib.LengthPart):
+		return all, nil
+	}
+	if _, ok := partOf(which); ok {
+		return nil, nil
 	}
 	q, err := unit.Parse(which, unit.Length, a.unit)
 	if err != nil {

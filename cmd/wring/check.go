@@ -10,7 +10,7 @@ import (
 func newCheck(e env) *cli.Command {
 	return &cli.Command{
 		Name:      "check",
-		Usage:     "check a gauge against gauge blocks by its plan, and keep the result",
+		Usage:     "check a gauge by its plan, and keep the result",
 		ArgsUsage: "GAUGE",
 		UsageText: `wring check MIC-014 --standard GB-1 --standard TH-1 --temperature 20.4
 wring check MIC-014 --sheet mic-014.toml`,
@@ -18,16 +18,18 @@ wring check MIC-014 --sheet mic-014.toml`,
 		Flags: []cli.Flag{
 			text("sheet", "FILE", "of the whole check, TOML or CSV; - for standard input"),
 			text("plan", "PLAN", "to follow, if not the gauge's"),
-			texts("standard", "STANDARD", "used; name each block set and the thermometer"),
+			texts("standard", "STANDARD", "used; name each set and instrument"),
 			texts("blocks", "POINT=STACK", "to take others than proposed, as 5.1=1.1+4"),
 			text("stage", "STAGE", "as-found (if left out) or as-left"),
 			text("date", "DATE", "of the check (today)"),
 			text("temperature", "T", "of gauge and blocks, °C without a unit"),
 			text("block-temperature", "T", "of the blocks, if it was read too"),
 			text("humidity", "H", "in per cent"),
+			text("air-pressure", "P", "with its unit, for the density of the air"),
+			texts("part", "PART", "to record, if not all of the plan: length, foot, force, load"),
 			text("condition", "TEXT", "of the gauge as it came"),
 			text("remarks", "TEXT", "to keep with the check"),
-			text("budget", "POINT", "whose budget is shown too; all for every point"),
+			text("budget", "POINT", "or part whose budget is shown too, or all"),
 			switchOn("show-only", "show the result and keep nothing"),
 		},
 		Action: entering(e, runCheck),
@@ -52,6 +54,9 @@ func runCheck(d desk, c *cli.Context) error {
 	job, err := p.resolve(d)
 	if err != nil {
 		return err
+	}
+	if !led {
+		d.cautions(p, &job.check)
 	}
 	shown := shownCheck(job, 0)
 	if err := showResult(d, shown, c.String("budget"), led); err != nil {

@@ -31,7 +31,9 @@ type checkAnswer struct {
 	Standards   []string        `json:"standards"`
 	Points      []pointAnswer   `json:"points"`
 	Findings    []calib.Finding `json:"findings,omitempty"`
+	Parts       []partAnswer    `json:"parts,omitempty"` // beside length
 
+	basis  calib.Basis
 	check  calib.Check
 	plan   calib.Plan
 	result calib.Result
@@ -88,10 +90,13 @@ func shownCheck(job *checkJob, seq uint64) checkAnswer {
 		Entry: seq, Gauge: c.Gauge, Plan: p.Name, Revision: p.Revision, Stage: c.Stage, Date: c.Date, Person: c.Person,
 		Verdict: r.Verdict, Rule: ruleText(p.Rule), LimitOrigin: p.Limit.Origin, Probability: p.Probability,
 		Temperature: c.Conditions.Gauge.String(), Standards: c.Standards, Findings: r.Findings,
-		check: c, plan: p, result: r, unit: job.basis.Gauge.ReadIn(),
+		check: c, plan: p, result: r, basis: job.basis, unit: job.basis.Gauge.ReadIn(),
 	}
 	for i := range r.Points {
 		a.Points = append(a.Points, a.point(i))
+	}
+	for _, part := range otherParts(r) {
+		a.Parts = append(a.Parts, shownPart(part, *r.Part(part), job.basis))
 	}
 	return a
 }
@@ -165,12 +170,27 @@ func writeCheck(out io.Writer, a checkAnswer, budget string) error {
 	if err != nil {
 		return err
 	}
-	if err := first(a.writeHead(out), a.table().Write(out), a.writeFoot(out)); err != nil {
+	if err := a.writeHead(out); err != nil {
+		return err
+	}
+	if len(a.Points) > 0 {
+		if err := first(a.table().Write(out), a.writeFoot(out)); err != nil {
+			return err
+		}
+	}
+	if err := first(a.writeParts(out), a.writeVerdict(out)); err != nil {
 		return err
 	}
 	for _, i := range wanted {
 		if err := first(line(out, ""), a.writeBudget(out, i)); err != nil {
 			return err
+		}
+	}
+	for _, p := range a.Parts {
+		if budget == "all" || budget == wordOf(p.Part) {
+			if err := a.writePartBudgets(out, p); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
@@ -221,14 +241,26 @@ func probabilityText(p float64) string {
 
 func fixed(f float64, places int) string { return strconv.FormatFloat(f, 'f', places, 64) }
 
-// writeFoot says how to read the table, what was marked, and the verdict.
+// writeFoot says how to read the table of a length.
 func (a checkAnswer) writeFoot(out io.Writer) error {
 	text := fmt.Sprintf("\nref.: what the gauge ought to indicate, the length of the blocks corrected for temperature. U: expanded uncertainty, coverage probability %s %%, %s coverage. MPE is the limit; p to conform: probability that the error lies within it.\nLimit: %s.\nRule: %s.",
-		strconv.FormatFloat(a.Probability*100, 'g', 6, 64), a.result.Points[0].Method, a.LimitOrigin, a.Rule)
-	for _, f := range a.Findings {
-		text += "\nMarked: " + findingText(f) + "."
+		percentText(a.Probability), a.result.Points[0].Method, a.LimitOrigin, a.Rule)
+	if len(a.Parts) > 0 {
+		text += fmt.Sprintf("\nVerdict on %s: %s.", calib.LengthPart, a.result.VerdictOf(calib.LengthPart))
 	}
-	return screen.Paragraph(out, text+"\nVerdict: "+string(a.Verdict)+".", "  ")
+	return screen.Paragraph(out, text, "  ")
+}
+
+// percentText writes a probability in per cent.
+func percentText(p float64) string { return strconv.FormatFloat(p*100, 'g', 6, 64) }
+
+// writeVerdict says what was marked, and the verdict on the whole.
+func (a checkAnswer) writeVerdict(out io.Writer) error {
+	text := ""
+	for _, f := range a.Findings {
+		text += "Marked: " + findingText(f) + ".\n"
+	}
+	return screen.Paragraph(out, text+"Verdict: "+string(a.Verdict)+".", "  ")
 }
 
 func findingText(f calib.Finding) string {

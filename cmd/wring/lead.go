@@ -52,7 +52,7 @@ func lead(d desk, p *preparation) error {
 	l.say("%s, %s, by plan %s revision %d; %s", p.gauge.ID, p.gauge.Kind, p.plan.Name, p.plan.Revision, p.sheet.Date.Text)
 	l.say("%s", leadHelp)
 	l.tell(marks)
-	steps := []func() error{l.temperature, l.zero, l.points}
+	steps := []func() error{l.temperature, l.parts}
 	if !named {
 		steps = slices.Insert(steps, 0, l.standards)
 	}
@@ -69,7 +69,7 @@ func (l *leader) standards() error {
 	var known []string
 	if err := l.view(func(tx *registry.Tx) error {
 		return tx.Standards(func(s registry.StandardState) error {
-			if s.Standard.Kind.OfLength() || s.Standard.Kind == calib.Thermometer {
+			if l.p.offered(s.Standard.Kind) {
 				known = append(known, s.Standard.ID+" ("+string(s.Standard.Kind)+")")
 			}
 			return nil
@@ -82,7 +82,7 @@ func (l *leader) standards() error {
 	}
 	l.paragraph("standards here: " + strings.Join(known, ", "))
 	for {
-		typed, err := l.ask("blocks and thermometer used, with a blank between:")
+		typed, err := l.ask(l.p.used())
 		if err != nil {
 			return err
 		}
@@ -187,7 +187,7 @@ func (l *leader) zero() error {
 	}
 	l.say("zero, at %s", l.p.gauge.Low)
 	for {
-		zero, err := l.readings("zero", 1, l.p.gauge.Low, nil)
+		zero, err := l.readings("zero", 1, l.near(l.p.gauge.Low), nil)
 		if errors.Is(err, errBack) {
 			l.say("  nothing to take back")
 			continue
@@ -204,7 +204,7 @@ func (l *leader) points() error {
 	for n := 0; n < len(l.p.plan.Points); {
 		at := l.p.plan.Points[n]
 		l.blocks(at)
-		readings, err := l.readings(at.String(), l.p.plan.Readings, at, got)
+		readings, err := l.readings(at.String(), l.p.plan.Readings, l.near(at), got)
 		switch {
 		case errors.Is(err, errBack) && n == 0:
 			l.say("  nothing to take back")
@@ -237,7 +237,7 @@ func (l *leader) blocks(at unit.Quantity) {
 
 // readings takes what is lacking to n readings, each looked at as it comes. It
 // returns errBack where one is taken back and there is none.
-func (l *leader) readings(name string, n int, about unit.Quantity, got []sheet.Field) ([]sheet.Field, error) {
+func (l *leader) readings(name string, n int, look func(string) error, got []sheet.Field) ([]sheet.Field, error) {
 	for len(got) < n {
 		typed, err := l.ask(fmt.Sprintf("  %s, reading %d of %d:", name, len(got)+1, n))
 		if err != nil {
@@ -251,17 +251,24 @@ func (l *leader) readings(name string, n int, about unit.Quantity, got []sheet.F
 			got = got[:len(got)-1]
 			continue
 		}
-		q, err := parseLength(typed, l.p.gauge)
-		if err == nil {
-			err = l.believe(q, about)
-		}
-		if err != nil {
+		if err := look(typed); err != nil {
 			l.paragraph("  " + err.Error())
 			continue
 		}
 		got = append(got, sheet.Field{Text: typed})
 	}
 	return got, nil
+}
+
+// near looks at an indication of a length.
+func (l *leader) near(about unit.Quantity) func(string) error {
+	return func(typed string) error {
+		q, err := parseLength(typed, l.p.gauge)
+		if err == nil {
+			err = l.believe(q, about)
+		}
+		return err
+	}
 }
 
 // believe asks for another reading where the plan would name this one as far

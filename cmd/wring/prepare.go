@@ -10,6 +10,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"example.org/wring/calib"
+	"example.org/wring/calib/assess"
 	"example.org/wring/calib/length"
 	"example.org/wring/calib/sheet"
 	"example.org/wring/registry"
@@ -24,7 +25,10 @@ type preparation struct {
 	gauge     calib.Gauge
 	status    calib.Status
 	plan      calib.Plan
+	parts     []calib.Part // that are recorded
 	sets      []calib.StandardOnDay
+	house     calib.House // where the loads are; zero for a plan of length alone
+	rehearsed calib.Check // with readings that are all right
 	day       calib.Date
 	answers   *bufio.Scanner // what a person types, where the check is led
 }
@@ -69,12 +73,15 @@ func prepareCheck(d desk, c *cli.Context, id string) (*preparation, error) {
 	if s := p.sheet.Gauge; s.Given() && s.Text != id {
 		return nil, inSheet(p.sheet, s, fmt.Errorf("gauge %q: a sheet for another gauge; want one for %s", s.Text, id))
 	}
-	return p, p.hasPoint("budget", c.String("budget"))
+	return p, first(p.chooseParts(c), p.hasPoint("budget", c.String("budget")))
 }
 
 // hasPoint refuses an option that names a point which the plan lacks, before
 // anybody has keyed a reading.
 func (p *preparation) hasPoint(option, which string) error {
+	if part, ok := partOf(which); ok && slices.Contains(p.plan.Parts(), part) {
+		return nil
+	}
 	if which == "" || which == "all" {
 		return nil
 	}
@@ -99,6 +106,8 @@ func optionsStand(c *cli.Context) error {
 		_, err := size(c, f.name, f.in.Dimension(), f.in)
 		errs = append(errs, err)
 	}
+	_, other := size(c, "air-pressure", unit.Pressure, unit.Unit{})
+	errs = append(errs, other)
 	_, err := date(c, "date", calib.Date{})
 	stage, stages := c.String("stage"), []calib.Stage{calib.AsFound, calib.AsLeft}
 	if err == nil && stage != "" {
@@ -117,7 +126,7 @@ func optionsStand(c *cli.Context) error {
 // at the desk in the place of what it leaves out.
 func overrule(d desk, c *cli.Context, s *sheet.CheckSheet) {
 	for name, field := range map[string]*sheet.Field{
-		"plan": &s.Plan, "stage": &s.Stage, "date": &s.Date, "temperature": &s.Temperature, "humidity": &s.Humidity,
+		"plan": &s.Plan, "stage": &s.Stage, "date": &s.Date, "temperature": &s.Temperature, "humidity": &s.Humidity, "air-pressure": &s.Pressure,
 		"block-temperature": &s.BlockTemperature, "condition": &s.Condition, "remarks": &s.Remarks,
 	} {
 		if c.String(name) != "" {
@@ -157,6 +166,7 @@ func (p *preparation) lookUp(tx *registry.Tx, id string) error {
 		return noStandard(tx, err)
 	}
 	p.gauge, p.status, p.plan, p.sets = b.Gauge, b.Status, b.Plan, b.Standards
+	p.house = b.House
 	for _, on := range b.Standards {
 		if on.Standard.Kind.OfLength() && on.Certificate.Number == "" {
 			return fmt.Errorf("standard %s: has no certificate that counts on %s; want one, or another standard", on.Standard.ID, p.day)
@@ -183,7 +193,7 @@ func (p *preparation) resolve(d desk) (*checkJob, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := p.placeBlocks(&check); err != nil {
+	if err := first(p.placeBlocks(&check), p.placeWeights(&check)); err != nil {
 		return nil, err
 	}
 	if err := d.shape.Check(check); err != nil {
@@ -196,7 +206,7 @@ func (p *preparation) resolve(d desk) (*checkJob, error) {
 	}); err != nil {
 		return nil, err
 	}
-	if job.result, err = length.Evaluate(check, job.basis); err != nil {
+	if job.result, err = assess.Check(check, job.basis); err != nil {
 		return nil, fmt.Errorf("check %s: %w", check.Gauge, err)
 	}
 	return job, nil

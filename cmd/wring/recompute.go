@@ -12,7 +12,7 @@ import (
 	"sync"
 
 	"example.org/wring/calib"
-	"example.org/wring/calib/length"
+	"example.org/wring/calib/assess"
 	"example.org/wring/registry"
 	"example.org/wring/uncertainty/unit"
 )
@@ -90,7 +90,7 @@ func (r *recomputer) differences() []resultDifference {
 func computeAgain(k registry.Kept, basis calib.Basis) *resultDifference {
 	c := k.Check.Check
 	d := resultDifference{Entry: k.Head.Seq, Gauge: c.Gauge, Date: c.Date.String(), KeptBy: k.Entry.Program, Today: version, Certain: true}
-	now, err := length.Evaluate(c, basis)
+	now, err := assess.Check(c, basis)
 	if err != nil {
 		d.Certain = false
 		d.Figures = []string{fmt.Sprintf("verdict %s was kept; today it is not worked out: %v", k.Check.Result.Verdict, err)}

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"example.org/wring/calib"
-	"example.org/wring/calib/length"
+	"example.org/wring/calib/assess"
 	"example.org/wring/calib/sheet"
 )
 
@@ -15,21 +15,25 @@ import (
 // an option, a stack that does not make its size, a standard out of date, a
 // figure that nothing sizes. It returns what will be marked.
 func (p *preparation) rehearse() ([]calib.Finding, error) {
-	if err := p.named(); err != nil {
+	if err := p.instruments(); err != nil {
 		return nil, err
 	}
 	check, err := p.sheet.Check(p.gauge, p.plan)
 	if err != nil {
 		return nil, err
 	}
-	for _, at := range p.plan.Points {
-		check.Points = append(check.Points, calib.Point{Nominal: at, Readings: repeated(calib.Reading{Indication: at}, p.plan.Readings)})
+	if p.records(calib.LengthPart) {
+		for _, at := range p.plan.Points {
+			check.Points = append(check.Points, calib.Point{Nominal: at, Readings: repeated(calib.Reading{Indication: at}, p.plan.Readings)})
+		}
+		if p.plan.Zero != calib.ZeroNone {
+			check.Zero = repeated(calib.Reading{Indication: p.gauge.Low}, p.plan.Readings)
+		}
 	}
-	if p.plan.Zero != calib.ZeroNone {
-		check.Zero = repeated(calib.Reading{Indication: p.gauge.Low}, p.plan.Readings)
-	}
+	p.supposed(&check)
 	asked := []calib.Gate{calib.GateNoEnvironment} // not yet, but it will be
 	result, err := p.evaluate(&check, asked)
+	p.rehearsed = check
 	return result.Findings, err
 }
 
@@ -37,7 +41,7 @@ func repeated(r calib.Reading, n int) []calib.Reading { return slices.Repeat([]c
 
 // evaluate works a check out, some of its plan's gates left out.
 func (p *preparation) evaluate(check *calib.Check, without []calib.Gate) (calib.Result, error) {
-	if err := p.placeBlocks(check); err != nil {
+	if err := first(p.placeBlocks(check), p.placeWeights(check)); err != nil {
 		return calib.Result{}, err
 	}
 	plan := p.plan
@@ -48,7 +52,7 @@ func (p *preparation) evaluate(check *calib.Check, without []calib.Gate) (calib.
 	for _, g := range without {
 		plan.Gates[g] = calib.Ignore
 	}
-	return length.Evaluate(*check, calib.Basis{Gauge: p.gauge, Status: p.status, Plan: plan, Standards: p.sets})
+	return assess.Check(*check, p.basis(plan))
 }
 
 // soFar says of one point, as soon as its readings are there, what the result
@@ -60,7 +64,7 @@ func (p *preparation) soFar(row sheet.PointRow) string {
 	if err != nil {
 		return err.Error()
 	}
-	alone := preparation{sheet: &one, gauge: p.gauge, status: p.status, plan: p.plan, sets: p.sets, day: p.day}
+	alone := preparation{sheet: &one, gauge: p.gauge, status: p.status, plan: p.plan, sets: p.sets, house: p.house, day: p.day}
 	if own, ok := p.overridden(check.Points[0].Nominal); ok {
 		alone.overrides = []string{own}
 	}
