@@ -21,7 +21,7 @@ func weightOfTen(w *workings) {
 	s := w.evaluate(b, twoSigma, uncertainty.T)
 	w.put("mass", s.Estimate)
 	w.put("u", s.Standard*1000)
-	w.put("u, all digits", s.Standard*1000)
+	w.put("u, full", s.Standard*1000)
 	w.put("k", s.K)
 	w.put("U", s.Expanded*1000)
 }
@@ -43,10 +43,10 @@ func blockByComparison(w *workings) {
 	w.put("length", s.Estimate/1e6)
 	w.put("u", s.Standard)
 	w.put("U", s.Expanded)
-	w.put("of the second order", math.Sqrt(s.Standard*s.Standard-s.FirstOrder*s.FirstOrder))
+	w.put("second order", math.Sqrt(s.Standard*s.Standard-s.FirstOrder*s.FirstOrder))
 	for _, l := range s.Lines {
 		if l.Name == "drift" {
-			w.put("contribution of the drift", l.Contribution)
+			w.put("drift's part", l.Contribution)
 		}
 	}
 }
@@ -56,8 +56,8 @@ func multimeter(w *workings) {
 	display := uncertainty.Rectangular(50)
 	s := w.evaluate(sum(uncertainty.Normal(1), display, uncertainty.Rectangular(11)), 0.95, uncertainty.Exact)
 	w.put("u", s.Standard)
-	w.put("U, all inputs, exact", s.Expanded/1000)
+	w.put("U, exact", s.Expanded/1000)
 	alone := w.evaluate(sum(display), 0.95, uncertainty.Exact)
-	w.put("k of the dominant rectangle", alone.K)
-	w.put("k of the rectangle, all digits", alone.K)
+	w.put("k of display", alone.K)
+	w.put("k of display, full", alone.K)
 }

@@ -18,6 +18,10 @@ type criterion struct {
 	reason string
 }
 
+// agreed says that a number rounds to the printed one, or that a text is the
+// printed one.
+const agreed = "yes"
+
 // mostDigits is how many significant digits a float64 can promise.
 const mostDigits = 15
 
@@ -25,7 +29,7 @@ const mostDigits = 15
 func (c criterion) agree(got value, text string) (bool, string) {
 	if got.text != "" {
 		if got.text == text {
-			return true, "the same"
+			return true, agreed
 		}
 		return false, "no: another"
 	}
@@ -44,15 +48,15 @@ func (c criterion) agree(got value, text string) (bool, string) {
 		if !(math.Abs(got.number-want) <= c.within) {
 			return false, "no: off by " + brief(math.Abs(got.number-want))
 		}
-		return true, "within " + brief(c.within)
+		return true, "±" + brief(c.within)
 	}
 	if r := roundTo(got.number, decimals(text)); r != text {
 		return false, "no: rounds to " + r
 	}
-	return true, "rounds to it"
+	return true, agreed
 }
 
-// show writes a number with three digits more than are printed, or with all
+// show writes a number with a few digits more than are printed, or with all
 // that it has where it is certified.
 func (v value) show(text string, c criterion) (string, *float64) {
 	if v.text != "" {
@@ -61,7 +65,11 @@ func (v value) show(text string, c criterion) (string, *float64) {
 	if c.digits > 0 {
 		return strconv.FormatFloat(v.number, 'g', mostDigits, 64), &v.number
 	}
-	return strconv.FormatFloat(v.number, 'f', decimals(text)+3, 64), &v.number
+	more := 3
+	if decimals(text) > 5 {
+		more = 1
+	}
+	return strconv.FormatFloat(v.number, 'f', decimals(text)+more, 64), &v.number
 }
 
 // roundTo rounds as statements are rounded: ties of the shortest decimal away

@@ -51,8 +51,8 @@ func endGauge(w *workings) {
 	w.put("k at 99 %", s.K)
 	w.put("U at 99 %", s.Expanded)
 	rest := 0.0
-	names := map[string]string{"ls": "contribution of the standard", "d": "of repeatability", "d1": "of the comparator, random",
-		"d2": "of the comparator, systematic", "da": "of the expansions' difference", "dq": "of the temperatures' difference"}
+	names := map[string]string{"ls": "part of l_S", "d": "part of d", "d1": "part of d₁",
+		"d2": "part of d₂", "da": "part of δα", "dq": "part of δθ"}
 	for _, l := range s.Lines {
 		if name, ok := names[l.Name]; ok {
 			w.put(name, l.Contribution)
@@ -60,7 +60,7 @@ func endGauge(w *workings) {
 			rest += l.Contribution
 		}
 	}
-	w.put("of the other inputs", rest)
+	w.put("part of others", rest)
 }
 
 // endGaugeSecondOrder evaluates the model, and each of the two products with
@@ -84,8 +84,8 @@ func endGaugeSecondOrder(w *workings) {
 		s := w.evaluate(alone, 0.99, uncertainty.T)
 		return math.Sqrt(s.Standard*s.Standard - s.FirstOrder*s.FirstOrder)
 	}
-	w.put("expansions by temperature", product("da", "q", "D"))
-	w.put("expansion by temperatures' difference", product("as", "dq"))
+	w.put("δα with θ", product("da", "q", "D"))
+	w.put("α_S with δθ", product("as", "dq"))
 }
 
 // correlatedReadings is JCGM 100:2008, H.2: five sets of simultaneous readings

@@ -16,14 +16,14 @@ func caliper(w *workings) {
 		p := r.Points[0]
 		w.put("error", p.Error.Float())
 		w.put("U, exact", p.Expanded)
-		w.put("U, all digits", p.Expanded*1000)
-		w.put("u, all digits", p.Standard*1000)
-		w.put("k of all inputs, exact", p.K)
-		w.put("k of all, all digits", p.K)
+		w.put("U, full", p.Expanded*1000)
+		w.put("u, full", p.Standard*1000)
+		w.put("k of all, exact", p.K)
+		w.put("k of all, full", p.K)
 	}
 	two := w.evaluate(sum(uncertainty.Rectangular(25), uncertainty.Rectangular(50)), 0.95, uncertainty.Exact)
-	w.put("k of the two dominant inputs", two.K)
-	w.put("k of two, all digits", two.K)
+	w.put("k of two inputs", two.K)
+	w.put("k of two, full", two.K)
 }
 
 func caliperCheck() (calib.Check, calib.Basis) {

@@ -28,7 +28,7 @@ func conformance(w *workings) {
 	d := w.decide(conformity.SimpleAcceptance(),
 		conformity.Measured{Error: w.decimal("13.6"), Expanded: 3.6, Deviation: conformity.Normal(1.8)},
 		conformity.Limits{Lower: w.decimal("12.5"), Upper: w.decimal("16.3")})
-	w.put("p_c of 13.6, u 1.8, in 12.5 to 16.3", d.Conformance)
+	w.put("p_c", d.Conformance)
 }
 
 // resistorRisks is in Ω.
@@ -65,11 +65,11 @@ func guardFactors(w *workings) {
 
 func fourVerdicts(w *workings) {
 	for _, c := range []struct {
-		err string
-		U   float64
+		err      string
+		expanded float64
 	}{{"3.0", 1}, {"3.5", 1}, {"4.0", 1}, {"4.5", 1}, {"5.1", 1}, {"0.0", 4.5}} {
-		d := w.decide(conformity.Four(1), conformity.Measured{Error: w.decimal(c.err), Expanded: c.U}, conformity.Symmetric(w.decimal("4.0")))
-		w.say(c.err+", U "+roundTo(c.U, 1), string(d.Verdict))
+		d := w.decide(conformity.Four(1), conformity.Measured{Error: w.decimal(c.err), Expanded: c.expanded}, conformity.Symmetric(w.decimal("4.0")))
+		w.say(c.err+", U "+roundTo(c.expanded, 1), string(d.Verdict))
 	}
 }
 

@@ -3,7 +3,7 @@ package evidence
 const vectors = "error against ±4.0, w = U"
 
 var decisionExamples = []example{
-	{jcgm106, "7.4", "probability of conformance", conformance, []printed{{"p_c of 13.6, u 1.8, in 12.5 to 16.3", "", "0.66", Memory, criterion{}}}},
+	{jcgm106, "7.4", "13.6, u 1.8, in 12.5 to 16.3", conformance, []printed{{"p_c", "", "0.66", Memory, criterion{}}}},
 	{jcgm106, "9.5", "resistors of a process", resistorRisks, []printed{
 		{"consumer's risk", "", "0.009878", Own, criterion{}}, {"producer's risk", "", "0.069027", Own, criterion{}},
 	}},

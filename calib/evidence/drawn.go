@@ -9,20 +9,20 @@ import (
 func fourNormal(w *workings) {
 	n := uncertainty.Normal(1)
 	s := w.threeWays(sum(n, n, n, n))
-	w.put("U, exact, all digits", s.Expanded)
+	w.put("U, exact, full", s.Expanded)
 }
 
 func fourRectangular(w *workings) {
 	r := uncertainty.Rectangular(math.Sqrt(3))
 	s := w.threeWays(sum(r, r, r, r))
-	w.put("U, exact, all digits", s.Expanded)
+	w.put("U, exact, full", s.Expanded)
 }
 
 func oneWide(w *workings) {
 	r := uncertainty.Rectangular(math.Sqrt(3))
 	s := w.threeWays(sum(r, r, r, uncertainty.Rectangular(10*math.Sqrt(3))))
 	w.put("u", s.Standard)
-	w.put("u, all digits", s.Standard)
+	w.put("u, full", s.Standard)
 }
 
 // threeWays evaluates a budget at 95 % by t, exactly and by trials, and returns
@@ -55,10 +55,10 @@ func massCalibration(w *workings) {
 	w.model(&b, "(mR + dmR)*(1 + (ra - 1.2)*(1/rW - 1/rR)) - 100000")
 	s := w.evaluate(b, 0.95, uncertainty.T)
 	w.put("estimate", s.Estimate)
-	w.put("u, first order", s.FirstOrder)
-	w.put("u, second order", s.Standard)
-	w.put("first order, all digits", s.FirstOrder)
-	w.put("second order, all digits", s.Standard)
+	w.put("u, 1st order", s.FirstOrder)
+	w.put("u, 2nd order", s.Standard)
+	w.put("1st order, full", s.FirstOrder)
+	w.put("2nd order, full", s.Standard)
 	d := w.draw(b, 0.95)
 	w.drawn(d)
 	if d.Simulation != nil {
@@ -71,9 +71,9 @@ func massCalibration(w *workings) {
 func endGaugeDrawn(w *workings) {
 	const nominal = 50e6
 	guide := w.evaluate(endGaugeLinear(w), 0.99, uncertainty.T)
-	w.put("u, by the guide", guide.Standard)
-	w.put("from 50 mm, by the guide", guide.Low-nominal)
-	w.put("to, by the guide", guide.High-nominal)
+	w.put("u, guide", guide.Standard)
+	w.put("from, guide", guide.Low-nominal)
+	w.put("to, guide", guide.High-nominal)
 	b := uncertainty.Budget{Inputs: []uncertainty.Input{
 		{Name: "Ls", Estimate: 50000623, Knowledge: uncertainty.StudentT(25, 18)},
 		{Name: "D", Estimate: 215, Knowledge: uncertainty.StudentT(6, 24)},
@@ -89,5 +89,4 @@ func endGaugeDrawn(w *workings) {
 	s, err := b.Simulate(0.99, uncertainty.Drawing{Seed: seed})
 	w.note(err)
 	w.drawn(s)
-	w.put("from 50 mm, drawn", s.Low)
 }

@@ -30,7 +30,7 @@ type Figure struct {
 	Value *float64
 
 	Agrees bool
-	// Agreement says how it agrees, or by how much it does not: "rounds to it", "within 1", "no: off by 3".
+	// Agreement says how it agrees, or by how much it does not: "yes" where it rounds to what is printed, "±1", "13 digits", "no: off by 3".
 	Agreement string
 	// Reason says why a tolerance stands; empty where the computed figure is to round to the printed one.
 	Reason string
@@ -127,4 +127,14 @@ func (e example) compare() []Figure {
 		out[i] = f
 	}
 	return out
+}
+
+// Notes says what these examples leave out of their documents, and why.
+func Notes(of []Figure) (notes []string) {
+	for _, f := range of {
+		if f.Clause == factorTable {
+			return []string{"JCGM 100:2008, table G.2, prints 1.70 for ν = 35 at 90 %, where 1.689572 rounds to 1.69: taken for a misprint and left out."}
+		}
+	}
+	return nil
 }

@@ -53,7 +53,10 @@ func numbers(all [][]string, column int) ([]float64, error) {
 
 // misprint is the one cell of table G.2 that its own rule does not give: 1.70
 // is printed, 1.689572 is right.
-const misprint = "35 90"
+const (
+	factorTable = "table G.2"
+	misprint    = "35 90"
+)
 
 // factorExamples are the cells of JCGM 100:2008, table G.2, one example for
 // each ν.
@@ -70,7 +73,7 @@ func factorExamples() ([]example, error) {
 		nu, p, _ := strings.Cut(r[inputsColumn], " ")
 		title := "t-factors, ν = " + strings.ReplaceAll(nu, "inf", "∞")
 		if len(out) == 0 || out[len(out)-1].title != title {
-			out = append(out, example{document: gum, clause: "table G.2", title: title, work: func(w *workings) { factorsOf(w, nu) }})
+			out = append(out, example{document: gum, clause: factorTable, title: title, work: func(w *workings) { factorsOf(w, nu) }})
 		}
 		if r[inputsColumn] == misprint {
 			continue
@@ -114,8 +117,8 @@ func certifiedExamples() ([]example, error) {
 		if err != nil {
 			return nil, fmt.Errorf("built-in reference data: row %q; want a tolerance", r)
 		}
-		if len(out) == 0 || out[len(out)-1].title != setNames[set] {
-			out = append(out, example{document: strd, clause: r[clauseColumn], title: setNames[set], work: func(w *workings) { certified(w, set) }})
+		if len(out) == 0 || out[len(out)-1].clause != setNames[set] {
+			out = append(out, example{document: strd, clause: setNames[set], title: r[clauseColumn], work: func(w *workings) { certified(w, set) }})
 		}
 		last := &out[len(out)-1]
 		last.figures = append(last.figures, printed{r[1], "", r[printedColumn], Mark(r[markColumn]),

@@ -12,8 +12,8 @@ import (
 	"example.org/wring/uncertainty/unit"
 )
 
-// partsAndOperators has readings by part, operator and repeat.
-func partsAndOperators(w *workings) {
+// components has readings by part, operator and repeat.
+func components(w *workings) stat.Components {
 	c, err := stat.AnalyseCrossed([][][]float64{
 		{{37, 38, 37}, {41, 41, 40}, {41, 42, 41}}, {{42, 41, 43}, {42, 42, 42}, {43, 42, 43}},
 		{{30, 31, 31}, {31, 31, 31}, {29, 30, 28}}, {{42, 43, 42}, {43, 43, 43}, {42, 42, 42}},
@@ -22,17 +22,24 @@ func partsAndOperators(w *workings) {
 		{{25, 25, 25}, {27, 29, 28}, {26, 26, 26}}, {{35, 34, 34}, {35, 35, 34}, {35, 34, 35}},
 	})
 	w.note(err)
-	v := c.Components()
-	for _, f := range []struct {
-		name     string
-		variance float64
-	}{
-		{"repeatability", v.Within}, {"operators", v.Second}, {"the interaction", v.Interaction},
-		{"reproducibility", v.Reproducibility()}, {"the measurement", v.Measurement()}, {"parts", v.First},
-	} {
-		w.put("variance of "+f.name, f.variance)
-		w.put("share of "+f.name, 100*f.variance/v.Total())
-	}
+	return c.Components()
+}
+
+func variances(w *workings) { w.components(components(w), 1) }
+
+func shares(w *workings) {
+	v := components(w)
+	w.components(v, 100/v.Total())
+}
+
+// components enters the variances, each times a factor.
+func (w *workings) components(v stat.Components, factor float64) {
+	w.put("repeatability", v.Within*factor)
+	w.put("operators", v.Second*factor)
+	w.put("interaction", v.Interaction*factor)
+	w.put("reproducibility", v.Reproducibility()*factor)
+	w.put("measurement", v.Measurement()*factor)
+	w.put("parts", v.First*factor)
 }
 
 // micrometerRows takes the limits that checks use, and counts those that the
@@ -51,7 +58,7 @@ func micrometerRows(w *workings) {
 		}
 		w.put(fmt.Sprintf("from %d mm", low), um.Float())
 	}
-	w.put("ranges of 20 with 4 + L/50, cut", float64(follow))
+	w.put("rows at 4 + L/50", float64(follow))
 }
 
 // blockChoice asks for the stack as a check does that names none, from a set of
@@ -74,7 +81,7 @@ func blockChoice(w *workings) {
 	for _, b := range blocks {
 		names = append(names, strings.TrimSuffix(b.Nominal.String(), " mm"))
 	}
-	w.say("58.345 mm", strings.Join(names, " + "))
+	w.say("58.345 mm", strings.Join(names, "+"))
 }
 
 func gravity(w *workings) {

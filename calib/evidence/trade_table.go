@@ -14,7 +14,7 @@ const certifiedReason = "significant digits that are right, of at most 15 that a
 // micrometerFigures is the table of DIN 863-1 as it is printed (read): limits in
 // µm of the ranges of 25 mm that begin at 0, 25 … 475 mm.
 func micrometerFigures() []printed {
-	out := []printed{{"ranges of 20 with 4 + L/50, cut", "", "20", Read, criterion{}}}
+	out := []printed{{"rows at 4 + L/50", "", "20", Read, criterion{}}}
 	for i, text := range strings.Fields("4 4 5 5 6 6 7 7 8 8 9 9 10 10 11 11 12 12 13 13") {
 		out = append(out, printed{fmt.Sprintf("from %d mm", 25*i), "µm", text, Read, criterion{}})
 	}
@@ -22,16 +22,18 @@ func micrometerFigures() []printed {
 }
 
 var tradeExamples = []example{
-	{houfBerman, "thermal impedance", "10 parts, 3 operators, 3 repeats", partsAndOperators, []printed{
-		{"variance of repeatability", "", "0.511", Read, criterion{}}, {"variance of operators", "", "0.565", Read, criterion{}},
-		{"variance of the interaction", "", "0.728", Read, criterion{}}, {"variance of reproducibility", "", "1.293", Read, criterion{}},
-		{"variance of the measurement", "", "1.804", Read, criterion{}}, {"variance of parts", "", "48.293", Read, criterion{}},
-		{"share of the measurement", "%", "3.60", Read, criterion{}}, {"share of repeatability", "%", "1.02", Read, criterion{}},
-		{"share of reproducibility", "%", "2.58", Read, criterion{}}, {"share of operators", "%", "1.13", Read, criterion{}},
-		{"share of the interaction", "%", "1.45", Read, criterion{}}, {"share of parts", "%", "96.40", Read, criterion{}},
+	{houfBerman, "thermal impedance", "variances", variances, []printed{
+		{"repeatability", "", "0.511", Read, criterion{}}, {"operators", "", "0.565", Read, criterion{}},
+		{"interaction", "", "0.728", Read, criterion{}}, {"reproducibility", "", "1.293", Read, criterion{}},
+		{"measurement", "", "1.804", Read, criterion{}}, {"parts", "", "48.293", Read, criterion{}},
+	}},
+	{houfBerman, "thermal impedance", "shares of variance", shares, []printed{
+		{"repeatability", "%", "1.02", Read, criterion{}}, {"operators", "%", "1.13", Read, criterion{}},
+		{"interaction", "%", "1.45", Read, criterion{}}, {"reproducibility", "%", "2.58", Read, criterion{}},
+		{"measurement", "%", "3.60", Read, criterion{}}, {"parts", "%", "96.40", Read, criterion{}},
 	}},
 	{din863, "table", "limits of error", micrometerRows, micrometerFigures()},
-	{npl, "choice of blocks", "a usual metric set", blockChoice, []printed{{"58.345 mm", "mm", "1.005 + 1.04 + 1.30 + 5 + 50", Read, criterion{}}}},
+	{npl, "blocks", "from a usual metric set", blockChoice, []printed{{"58.345 mm", "", "1.005+1.04+1.30+5+50", Read, criterion{}}}},
 	{wgs84, "closed form", "gravity at the sea", gravity, []printed{
 		{"at 0°", "m/s²", "9.7803253", Read, criterion{}}, {"at 45°", "m/s²", "9.8061978", Read, criterion{}}, {"at 90°", "m/s²", "9.8321849", Read, criterion{}},
 	}},
