@@ -11,6 +11,7 @@ import (
 	"example.org/wring/calib"
 	"example.org/wring/cmd/internal/screen"
 	"example.org/wring/registry"
+	"example.org/wring/uncertainty/unit"
 )
 
 func newGauge(e env) *cli.Command {
@@ -52,7 +53,9 @@ func runGaugeAdd(d desk, c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		g.Unit = o.House.Unit
+		if kind := calib.Kind(c.String("kind")); kind.Dimension() == unit.Length {
+			g.Unit = o.House.Unit
+		}
 		if err := gaugeFrom(c, &g); err != nil {
 			return err
 		}
@@ -164,6 +167,7 @@ func gaugeFacts(s registry.GaugeState) [][2]string {
 		{"serial number", g.Serial}, {"software", g.Software}, {"range", rangeOf(g)}, {"resolution", g.Resolution.String()},
 		{"place", g.Place}, {"owner", g.Owner}, {"seal", g.Seal}, {"material", materialText(g.Material)},
 		{"flatness", g.Flatness.String()}, {"parallelism", g.Parallelism.String()}, {"foot diameter", g.FootDiameter.String()},
+		{"foot area", g.FootArea.String()}, {"foot U, k = 2", g.FootExpanded.String()},
 		{"plan", g.Plan}, {"interval", interval}, {"due date", yes(g.DueAgreed, "agreed on for certificates", "")},
 		{"status", statusText(s)},
 	}

@@ -18,12 +18,14 @@ func gaugeFlags() []cli.Flag {
 		text("kind", "KIND", "of gauge: "+quotedList(calib.Kinds())),
 		text("range", "LOW..HIGH", "of measurement, as 0..25"),
 		text("resolution", "SIZE", "of one step, as 0.001"),
-		text("unit", "UNIT", "it is read in, mm or in; else the house's"),
+		text("unit", "UNIT", "it is read in; a length gauge's, else the house's"),
 		text("plan", "PLAN", "by which it is checked"),
 		text("interval", "MONTHS", "from check to check; else the plan's"),
 		text("flatness", "SIZE", "of the measuring faces, as \"0.6 um\""),
 		text("parallelism", "SIZE", "of the measuring faces, as \"2 um\""),
 		text("foot-diameter", "SIZE", "of a thickness gauge's foot"),
+		text("foot-area", "AREA", "of a foot that is not round, as \"2500 mm²\""),
+		text("foot-expanded", "U", "of its diameter or area, k = 2, as \"0.01 mm\""),
 		text("description", "TEXT", "in the workshop's words"),
 		text("maker", "NAME", "of the gauge"), text("type", "TEXT", "the maker's"), text("serial", "TEXT", "number"),
 		text("software", "VERSION", "of a gauge that has one"), text("seal", "TEXT", "that shows an adjustment"),
@@ -70,9 +72,9 @@ func gaugeFrom(c *cli.Context, g *calib.Gauge) error {
 }
 
 func gaugeSizes(c *cli.Context, g *calib.Gauge) error {
-	u := g.ReadIn()
+	u, dimension := g.ReadIn(), g.Kind.Dimension()
 	if u.IsZero() {
-		return usagef("--unit %q: want one of %s", g.Unit, strings.Join(unit.Lengths(), ", "))
+		return usagef("--unit %q: want one of %s", g.Unit, strings.Join(unit.Symbols(dimension), ", "))
 	}
 	if c.IsSet("range") {
 		low, high, ok := strings.Cut(c.String("range"), "..")
@@ -80,16 +82,27 @@ func gaugeSizes(c *cli.Context, g *calib.Gauge) error {
 			return usagef("--range %q: not a range; want its low and high end, as 0..25", c.String("range"))
 		}
 		var errs [2]error
-		g.Low, errs[0] = unit.Parse(low, unit.Length, u)
-		g.High, errs[1] = unit.Parse(high, unit.Length, u)
+		g.Low, errs[0] = unit.Parse(low, dimension, u)
+		g.High, errs[1] = unit.Parse(high, dimension, u)
 		if err := first(errs[:]...); err != nil {
 			return inOption("range", err)
 		}
 	}
+	if q, err := size(c, "resolution", dimension, u); err != nil || !q.IsZero() {
+		if err != nil {
+			return err
+		}
+		g.Resolution = q
+	}
+	return first(faceSizes(c, g, u), footSizes(c, g, u))
+}
+
+// faceSizes are those of measuring faces, which only a gauge of length has.
+func faceSizes(c *cli.Context, g *calib.Gauge, u unit.Unit) error {
 	for _, f := range []struct {
 		name string
 		into *unit.Quantity
-	}{{"resolution", &g.Resolution}, {"flatness", &g.Flatness}, {"parallelism", &g.Parallelism}, {"foot-diameter", &g.FootDiameter}} {
+	}{{"flatness", &g.Flatness}, {"parallelism", &g.Parallelism}, {"foot-diameter", &g.FootDiameter}} {
 		q, err := size(c, f.name, unit.Length, u)
 		if err != nil {
 			return err
@@ -99,6 +112,32 @@ func gaugeSizes(c *cli.Context, g *calib.Gauge) error {
 		}
 	}
 	return nil
+}
+
+// footSizes are the area of a foot that is not round, and what is known of
+// either: a new diameter takes the place of an area, and the other way round.
+func footSizes(c *cli.Context, g *calib.Gauge, u unit.Unit) error {
+	area, err := size(c, "foot-area", unit.Area, unit.Unit{})
+	if err != nil {
+		return err
+	}
+	if !area.IsZero() {
+		g.FootArea = area
+		if !c.IsSet("foot-diameter") {
+			g.FootDiameter = unit.Quantity{}
+		}
+	} else if c.IsSet("foot-diameter") {
+		g.FootArea = unit.Quantity{}
+	}
+	d, fallback := unit.Length, u
+	if !g.FootArea.IsZero() {
+		d, fallback = unit.Area, unit.Unit{}
+	}
+	q, err := size(c, "foot-expanded", d, fallback)
+	if err == nil && !q.IsZero() {
+		g.FootExpanded = q
+	}
+	return err
 }
 
 // materialFrom reads a known material, or a coefficient with its half-width.

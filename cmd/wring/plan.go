@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -74,8 +75,16 @@ func planStands(d desk, p calib.Plan) error {
 	if err := d.shape.Check(p); err != nil {
 		return err
 	}
-	_, err := length.RuleOf(p.Rule)
-	return err
+	if _, err := length.RuleOf(p.Rule); err != nil {
+		return err
+	}
+	for _, part := range p.Parts() {
+		terms, _ := p.TermsOf(part)
+		if _, err := length.RuleOf(terms.Rule); err != nil {
+			return fmt.Errorf("%s: %w", part, err)
+		}
+	}
+	return nil
 }
 
 func planFrom(d desk, preset, file string) (calib.Plan, error) {
@@ -131,9 +140,28 @@ func planTable(list []calib.Plan) screen.Table {
 	t := screen.Table{Columns: []screen.Column{{Title: "plan"}, {Title: "rev.", Align: screen.Right}, {Title: "title", Wrap: true},
 		{Title: "points", Align: screen.Right}, {Title: "months", Align: screen.Right}}}
 	for _, p := range list {
-		t.Add(p.Name, positive(p.Revision), p.Title, strconv.Itoa(len(p.Points)), positive(p.IntervalMonths))
+		t.Add(p.Name, positive(p.Revision), p.Title, pointsText(p), positive(p.IntervalMonths))
 	}
 	return t
+}
+
+// pointsText is how many places a plan's parts have, with the word of each part
+// beside length.
+func pointsText(p calib.Plan) string {
+	var out []string
+	for _, part := range p.Parts() {
+		switch part {
+		case calib.LengthPart:
+			out = append(out, strconv.Itoa(len(p.Points)))
+		case calib.FootPart:
+			out = append(out, fmt.Sprintf("%s %d", wordOf(part), len(p.Foot.Openings)))
+		case calib.ForcePart:
+			out = append(out, fmt.Sprintf("%s %d", wordOf(part), len(p.Force.Points)))
+		case calib.LoadPart:
+			out = append(out, fmt.Sprintf("%s %d", wordOf(part), len(p.Load.Loads)))
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // positive writes a count, and nothing for one that there is none of.

@@ -23,7 +23,9 @@ func newStandard(e env) *cli.Command {
 				UsageText: `wring standard add GB-1 --kind "gauge block set" --grade 1 --material steel --interval 24`,
 				Flags: append([]cli.Flag{
 					text("kind", "KIND", "of standard: "+quotedList(calib.StandardKinds())),
-					text("grade", "GRADE", "of gauge blocks by ISO 3650: K, 0, 1 or 2"),
+					text("grade", "GRADE", "of gauge blocks, K to 2, or class of weights, E1 to M3"),
+					text("density", "DENSITY", "of a set's weights, as \"7950 kg/m³\""),
+					text("density-half-width", "DENSITY", "bound of its error"),
 					text("interval", "MONTHS", "from certificate to certificate"),
 					text("description", "TEXT", "in the workshop's words"), text("maker", "NAME", "of the standard"),
 					text("serial", "TEXT", "number"), text("place", "PLACE", "where it is kept"), text("owner", "NAME", "whose it is"),
@@ -39,6 +41,7 @@ func newStandard(e env) *cli.Command {
 					text("route", "ROUTE", "to the SI: "+quotedList(calib.Routes())),
 					text("date", "DATE", "of the calibration"), text("due", "DATE", "after which it does not count; else by the interval"),
 					text("values", "FILE", "of its rows in CSV: nominal, deviation or length, expanded, k, dof, grade, serial"),
+					text("piston", "FILE", "of a pressure tester's area and coefficients, TOML"),
 					text("remarks", "TEXT", "to keep with it"),
 					text("attach", "FILE", "of the certificate itself, PDF or picture, to keep with it"),
 				}, Action: entering(e, runStandardCertificate)},
@@ -58,15 +61,15 @@ func runStandardAdd(d desk, c *cli.Context) error {
 	if err := wanted(c, "standard add", map[string]string{"kind": "one of " + quotedList(calib.StandardKinds())}, "kind"); err != nil {
 		return err
 	}
-	if c.String("grade") != "" && !kind.OfLength() {
-		return usagef("--grade %q: belongs to gauge blocks, not to the kind %s; leave it out", c.String("grade"), kind)
+	if err := gradeFits(c.String("grade"), kind); err != nil {
+		return err
 	}
 	s := calib.Standard{ID: w[0], Kind: kind, Grade: c.String("grade"), Description: c.String("description"),
 		Maker: c.String("maker"), Serial: c.String("serial"), Place: c.String("place"), Owner: c.String("owner")}
 	if s.IntervalMonths, err = months(c, "interval"); err != nil {
 		return err
 	}
-	if err := first(materialFrom(c, &s.Material), d.shape.Check(s)); err != nil {
+	if err := first(materialFrom(c, &s.Material), densityFrom(c, &s), d.shape.Check(s)); err != nil {
 		return err
 	}
 	var seq uint64
@@ -140,7 +143,7 @@ func writeStandard(out io.Writer, shown shownStandard, values bool) error {
 		interval = plural(s.IntervalMonths, "month")
 	}
 	err := screen.Facts(out, [][2]string{{"standard", s.ID}, {"kind", string(s.Kind)}, {"description", s.Description}, {"maker", s.Maker},
-		{"serial number", s.Serial}, {"grade", s.Grade}, {"material", materialText(s.Material)}, {"interval", interval},
+		{"serial number", s.Serial}, {"grade", s.Grade}, {"material", materialText(s.Material)}, {"density", densityText(s)}, {"interval", interval},
 		{"place", s.Place}, {"owner", s.Owner}}...)
 	if err != nil || len(shown.Certificates) == 0 {
 		return first(err, line(out, "no certificate yet"))
@@ -185,6 +188,9 @@ func runStandardCertificate(d desk, c *cli.Context) error {
 		return usagef("standard certificate: --values is missing; want the rows of its certificate, or nominal and grade of each block where it states no values")
 	}
 	if cert.Values, err = valuesFrom(d, c.String("values"), kind); err != nil {
+		return err
+	}
+	if cert.Piston, err = pistonFrom(d, c.String("piston"), kind); err != nil {
 		return err
 	}
 	if err := d.shape.Check(cert); err != nil {
