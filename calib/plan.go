@@ -193,6 +193,10 @@ type Contribution struct {
 	PooledS   unit.Quantity `json:"pooled_s,omitzero"`
 	PooledDoF float64       `json:"pooled_dof,omitempty" validate:"gte=0"` // 1 or more, with PooledS
 
+	// PooledOver is "points" where s is pooled over all points of the check,
+	// instead of each point's own from its few readings.
+	PooledOver string `json:"pooled_over,omitempty" validate:"omitempty,oneof=points"`
+
 	// DoF is the degrees of freedom of the size, 1 or more; 0 stands for
 	// infinite.
 	DoF float64 `json:"dof,omitempty" validate:"gte=0"`

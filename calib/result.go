@@ -95,12 +95,14 @@ const (
 	GateRange         Gate = "point outside the gauge's range"
 	GatePoints        Gate = "points of the plan missing"
 	GateThermometer   Gate = "thermometer not named"
+	GateExpansion     Gate = "expansion not known"
+	GateSpread        Gate = "readings wider than the pooled s"
 )
 
 // Gates lists them in the order they are looked at.
 func Gates() []Gate {
 	return []Gate{GateStatus, GateStandardDate, GateStandardRange, GateNoValues, GateEnvironment, GateNoEnvironment,
-		GateThermometer, GateRange, GatePoints, GateReadings, GateBelievable}
+		GateThermometer, GateExpansion, GateRange, GatePoints, GateReadings, GateSpread, GateBelievable}
 }
 
 // An Action is what a gate does to a check that does not meet it.

@@ -9,6 +9,7 @@ import (
 	"example.org/wring/calib/ledger"
 	"example.org/wring/calib/limits"
 	"example.org/wring/uncertainty"
+	"example.org/wring/uncertainty/stat"
 	"example.org/wring/uncertainty/unit"
 )
 
@@ -22,6 +23,7 @@ type SizeError = ledger.SizeError
 type bench struct {
 	check calib.Check
 	basis calib.Basis
+	pool  pool
 }
 
 // lines returns the inputs of the budget at one point, in the order of
@@ -72,11 +74,11 @@ func (b bench) contribution(c calib.Contribution, o observed) ([]line, error) {
 	}
 }
 
-// repeatability is s/√n of the point's own readings, or of the plan's pooled s
-// where they are fewer than three (JCGM 100:2008, 4.2.3, 4.2.4), and that of
+// repeatability is s/√n of the point's own readings or of all points', or of
+// the plan's pooled s where they are fewer than three (JCGM 100:2008, 4.2.3, 4.2.4), and that of
 // the zero where the zero is subtracted.
 func (b bench) repeatability(c calib.Contribution, o observed) ([]line, error) {
-	own, err := repeated(c, o.readings)
+	own, err := b.repeated(c, o.readings)
 	if err != nil {
 		return nil, err
 	}
@@ -84,17 +86,41 @@ func (b bench) repeatability(c calib.Contribution, o observed) ([]line, error) {
 	if b.basis.Plan.Zero != calib.ZeroSubtracted || len(b.check.Zero) == 0 {
 		return []line{own}, nil
 	}
-	zero, err := repeated(c, indications(b.check.Zero))
+	zero, err := b.repeated(c, indications(b.check.Zero))
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("the zero: %w", err)
 	}
 	zero.Name, zero.C = "repeatability of the zero", -1
 	return []line{own, zero}, nil
 }
 
-func repeated(c calib.Contribution, x []float64) (line, error) {
+// repeated sizes the repeatability of a mean: by s pooled over all points of
+// the check where the plan says so, else by the readings' own.
+func (b bench) repeated(c calib.Contribution, x []float64) (line, error) {
+	if c.PooledOver != "" && b.pool.dof >= ledger.Fewest-1 {
+		return line{What: uncertainty.Pooled(b.pool.s, b.pool.dof, len(x)),
+			Source: fmt.Sprintf("s/√n of %d readings, s = %.2g µm pooled over all points", len(x), b.pool.s*1000)}, nil
+	}
 	d, source, err := ledger.Repeated(c, x)
 	return line{What: d, Source: source}, err
+}
+
+// A pool is s of all points' readings together, in mm, with its degrees of
+// freedom Σ(n−1) (JCGM 100:2008, 4.2.4).
+type pool struct{ s, dof float64 }
+
+func poolOf(points []observed) pool {
+	var s, dof []float64
+	for _, o := range points {
+		if own, err := stat.StdDev(o.readings); err == nil {
+			s, dof = append(s, own), append(dof, float64(len(o.readings)-1))
+		}
+	}
+	pooled, total, err := stat.Pooled(s, dof)
+	if err != nil {
+		return pool{} // no point has two readings
+	}
+	return pool{pooled, total}
 }
 
 // resolution is rectangular over one step of the gauge (JCGM 100:2008,
@@ -151,7 +177,7 @@ func byCertificate(stack []stacked) [][]stacked {
 	var out [][]stacked
 	at := map[string]int{}
 	for _, s := range stack {
-		key := s.from.Standard.ID + "\x00" + s.from.Certificate.Number
+		key := s.from.Certificate.Laboratory + "\x00" + s.from.Certificate.Number
 		i, ok := at[key]
 		if !ok {
 			i = len(out)
@@ -188,7 +214,7 @@ func (b bench) drift(c calib.Contribution, o observed) ([]line, error) {
 				return nil, err
 			}
 			grade = gradeOf(s)
-			sum += perYear * math.Max(0, b.check.Date.YearsSince(s.from.Certificate.Date))
+			sum += perYear * b.check.Date.YearsSince(s.from.Certificate.Date)
 		}
 		source := sourceOf(c)
 		if !c.Sized() {

@@ -35,8 +35,9 @@ func Evaluate(c calib.Check, b calib.Basis) (calib.Result, error) {
 	result := calib.Result{Findings: marked}
 	kept := ledger.New(len(points))
 	worst := conformity.Pass
+	at := bench{c, b, poolOf(points)}
 	for i, o := range points {
-		lines, err := bench{c, b}.lines(o)
+		lines, err := at.lines(o)
 		if err != nil {
 			return calib.Result{}, fmt.Errorf("point %d: %w", i+1, err)
 		}

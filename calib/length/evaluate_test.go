@@ -219,10 +219,45 @@ func TestContributionsHaveTheirSize(t *testing.T) {
 			s.basis.Standards[0].Standard.Material = ceramic()
 			s.with(sized(calib.MeanTemperature, kelvin("1")))
 		}, "temperature of gauge and blocks", 10 * 2e-3 / math.Sqrt(3), "rectangular"},
-		{"difference of coefficients, away from 20 °C", func(s *scene) {
-			s.check.Conditions.Gauge = celsius("23")
+		{"coefficient of the blocks, at their temperature", func(s *scene) {
+			s.check.Conditions = calib.Conditions{Gauge: celsius("22"), Blocks: celsius("23")}
 			s.with(calib.Contribution{Kind: calib.ExpansionDifference})
-		}, "difference of expansion", 10 * 3 * 2e-3 / math.Sqrt(6), "trapezoidal"},
+		}, "expansion of the blocks", 10 * 3 * 1e-3 / math.Sqrt(3), "rectangular"},
+		{"coefficient of the gauge, at its temperature", func(s *scene) {
+			s.check.Conditions = calib.Conditions{Gauge: celsius("22"), Blocks: celsius("23")}
+			s.with(calib.Contribution{Kind: calib.ExpansionDifference})
+		}, "expansion of the gauge", 10 * 2 * 1e-3 / math.Sqrt(3), "rectangular"},
+		{"a difference of coefficients that the plan sizes, at the mean temperature", func(s *scene) {
+			s.check.Conditions = calib.Conditions{Gauge: celsius("22"), Blocks: celsius("23")}
+			s.with(calib.Contribution{Kind: calib.ExpansionDifference, HalfWidth: ppm("2"), Shape: "triangular"})
+		}, "difference of expansion", 10 * 2.5 * 2e-3 / math.Sqrt(6), "triangular"},
+		{"the widest coefficient of a stack", func(s *scene) {
+			s.check.Conditions.Gauge = celsius("22")
+			other := s.basis.Standards[0]
+			other.Standard = calib.Standard{ID: "GB-2", Kind: calib.BlockSet, Material: calib.Material{Coefficient: ppm("9.5"), HalfWidth: ppm("3")}}
+			s.basis.Standards = append(s.basis.Standards, other)
+			s.with(calib.Contribution{Kind: calib.ExpansionDifference}).point("10", []string{"5", "4", "1"}, "10")
+			s.check.Points[0].Blocks[2].Standard = "GB-2"
+		}, "expansion of the blocks", 10 * 2 * 3e-3 / math.Sqrt(3), "rectangular"},
+		{"a temperature that nobody read is as far off as the plan lets it be", func(s *scene) {
+			s.check.Conditions = calib.Conditions{}
+			s.basis.Plan.Environment = calib.Environment{Low: celsius("17"), High: celsius("21")}
+			s.basis.Plan.Gates = map[calib.Gate]calib.Action{calib.GateNoEnvironment: calib.Mark}
+			s.with(calib.Contribution{Kind: calib.ExpansionDifference})
+		}, "expansion of the blocks", 10 * 3 * 1e-3 / math.Sqrt(3), "rectangular"},
+		{"temperature difference by the mean of both coefficients", func(s *scene) {
+			s.basis.Standards[0].Standard.Material = ceramic()
+			s.with(sized(calib.TemperatureDifference, kelvin("2")))
+		}, "temperature difference", 10 * 10.5e-3 * 2 / math.Sqrt(3), "rectangular"},
+		{"the row's grade before the set's", func(s *scene) { // ISO 3650:1998 table 5, grade 2, 10 to 25 mm: 0.60 µm; read
+			s.basis.Standards[0].Certificate.Values[4].Grade = "2"
+			s.with(calib.Contribution{Kind: calib.Blocks}).point("20", []string{"20"}, "20")
+		}, "grade of the blocks", 0.60 / math.Sqrt(3), "rectangular"},
+		{"s pooled over all points", func(s *scene) { // s² = (1 + 0 + 3)/3 µm² by hand (own), ν = 6
+			s.with(calib.Contribution{Kind: calib.Repeatability, PooledOver: "points"}).point("10", []string{"10"}, "10.001", "10.002", "10.003")
+			s.add("5", []string{"5"}, "5.001", "5.001", "5.001")
+			s.add("4", []string{"4"}, "4.001", "4.001", "4.004")
+		}, "repeatability", math.Sqrt(4.0/3) / math.Sqrt(3), "t"},
 		{"its second order, at 20 °C", func(s *scene) { // EA-4/02 S4 has this product, read in a transcription
 			s.with(calib.Contribution{Kind: calib.ExpansionDifference, HalfWidth: ppm("2"), Shape: "triangular"}, sized(calib.MeanTemperature, kelvin("0.5")))
 		}, "expansion × temperature", 10 * 2e-3 / math.Sqrt(6) * 0.5 / math.Sqrt(3), "normal"},
@@ -253,6 +288,47 @@ func TestContributionsHaveTheirSize(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+func TestStandardsUnderOneCertificateAddLinearly(t *testing.T) {
+	s := plain().with(calib.Contribution{Kind: calib.Blocks})
+	other := s.basis.Standards[0]
+	other.Standard.ID = "GB-2"
+	other.Certificate.Values = []calib.Value{block("6", "0", "0.08")}
+	s.basis.Standards = append(s.basis.Standards, other)
+	s.point("10", []string{"4"}, "10")
+	s.check.Points[0].Blocks = append(s.check.Points[0].Blocks, calib.BlockUse{Standard: "GB-2", Nominal: mm("6")})
+	near(t, "u_c", s.result(t).Points[0].Standard*1000, 0.08, 1e-12)
+}
+
+func TestSensitivitiesHaveTheirSign(t *testing.T) {
+	s := plain()
+	s.check.Conditions = calib.Conditions{Gauge: celsius("22"), Blocks: celsius("23")}
+	s.with(calib.Contribution{Kind: calib.ExpansionDifference}, calib.Contribution{Kind: calib.TemperatureDifference, HalfWidth: kelvin("1")})
+	want := map[string]float64{"expansion of the blocks": -30, "expansion of the gauge": 20, "temperature difference gauge–blocks": -10 * 11.5e-6}
+	for _, row := range s.result(t).Budget {
+		_, c, _ := row.At(0)
+		near(t, row.Name, c, want[row.Name], 1e-12)
+	}
+}
+
+func TestTheZeroIsTakenFromTheLowEnd(t *testing.T) {
+	s := plain()
+	s.basis.Plan.Zero = calib.ZeroSubtracted
+	s.basis.Gauge.Low, s.basis.Gauge.High = mm("5"), mm("30")
+	s.check.Zero = []calib.Reading{{Indication: mm("5.002")}}
+	if got := s.result(t).Points[0].Error.Shortest(); got != "-0.001" {
+		t.Errorf("error %s mm, want -0.001", got)
+	}
+}
+
+func TestAZeroThatIsSubtractedMustHaveBeenRead(t *testing.T) {
+	s := plain()
+	s.basis.Plan.Zero = calib.ZeroSubtracted
+	s.basis.Plan.Gates = map[calib.Gate]calib.Action{calib.GateReadings: calib.Ignore}
+	if _, err := Evaluate(s.check, s.basis); !errors.Is(err, errNoZero) {
+		t.Errorf("got %v, want it refused whatever the gates say", err)
 	}
 }
 
@@ -353,6 +429,36 @@ func TestEveryGateIsNamedAndStopsOrMarksAsThePlanSays(t *testing.T) {
 		{calib.GatePoints, func(s *scene) { s.basis.Plan.Points = append(s.basis.Plan.Points, mm("20")) }, "the plan's point 20 mm was not taken"},
 		{calib.GateReadings, func(s *scene) { s.basis.Plan.Minimum = 2 }, "1 of the 2 readings that the plan wants"},
 		{calib.GateReadings, func(s *scene) { s.basis.Plan.Zero = calib.ZeroRecorded }, "the zero was not read; the plan wants it taken first"},
+		{calib.GateReadings, func(s *scene) {
+			s.basis.Plan.Zero, s.basis.Plan.Minimum = calib.ZeroSubtracted, 2
+			s.check.Zero = []calib.Reading{{Indication: mm("0")}}
+			s.point("10", []string{"10"}, "10", "10")
+		}, "1 of the 2 readings of the zero that the plan wants"},
+		{calib.GateExpansion, func(s *scene) {
+			s.check.Conditions.Gauge = celsius("30")
+			s.basis.Gauge.Material = calib.Material{}
+		}, "MIC-1 at 30 °C has no coefficient of expansion; amend it with its material"},
+		{calib.GateExpansion, func(s *scene) {
+			s.check.Conditions.Blocks = celsius("30")
+			s.basis.Standards[0].Standard.Material = calib.Material{}
+		}, "GB-1 at 30 °C has no coefficient of expansion; enter it with its material"},
+		{calib.GateSpread, func(s *scene) {
+			s.with(calib.Contribution{Kind: calib.Repeatability, PooledS: um("0.6"), PooledDoF: 24}).point("10", []string{"10"}, "10.000", "10.003")
+		}, "2 readings with s = 2.12 µm; the plan's pooled s is 0.6 µm"},
+		{calib.GateEnvironment, func(s *scene) {
+			s.basis.Plan.Environment = calib.Environment{Low: celsius("19")}
+			s.basis.Plan.Gates[calib.GateThermometer] = calib.Ignore
+			s.check.Conditions.Blocks = celsius("18.9")
+		}, "18.9 °C; the plan wants at least 19 °C"},
+		{calib.GateBelievable, func(s *scene) {
+			s.basis.Plan.Believable = um("100")
+			s.basis.Plan.Zero = calib.ZeroRecorded
+			s.check.Zero = []calib.Reading{{Indication: mm("5.000")}}
+		}, "zero 1: 5.000 mm on 0 mm is off by +5000 µm, more than the believable ±100 µm"},
+		{calib.GateBelievable, func(s *scene) {
+			s.basis.Plan.Believable = um("100")
+			s.point("10", []string{"10"}, "9.001")
+		}, "reading 1: 9.001 mm on 10 mm is off by -999 µm, more than the believable ±100 µm"},
 		{calib.GateBelievable, func(s *scene) {
 			s.basis.Plan.Believable = um("100")
 			s.point("10", []string{"10"}, "10.001", "11.001")
@@ -422,12 +528,15 @@ func TestVerdictsFollowTheRule(t *testing.T) {
 }
 
 func TestTheWorstPointGivesTheVerdict(t *testing.T) {
-	s := plain()
-	s.add("5", []string{"5"}, "5.020")
-	s.basis.Plan.Points = append(s.basis.Plan.Points, mm("5"))
-	r := s.result(t)
-	if r.Verdict != "fail" || r.Points[0].Verdict != "pass" || r.Points[1].Verdict != "fail" {
-		t.Errorf("points %s and %s make %s", r.Points[0].Verdict, r.Points[1].Verdict, r.Verdict)
+	for _, readings := range [][]string{{"10.001", "5.020"}, {"10.020", "5.001"}} {
+		s := plain()
+		s.point("10", []string{"10"}, readings[0])
+		s.add("5", []string{"5"}, readings[1])
+		s.basis.Plan.Points = append(s.basis.Plan.Points, mm("5"))
+		r := s.result(t)
+		if r.Verdict != "fail" || r.Points[0].Verdict == r.Points[1].Verdict {
+			t.Errorf("points %s and %s make %s", r.Points[0].Verdict, r.Points[1].Verdict, r.Verdict)
+		}
 	}
 }
 

@@ -1,9 +1,11 @@
 package length
 
 import (
+	"cmp"
 	"fmt"
 
 	"example.org/wring/calib"
+	"example.org/wring/uncertainty/stat"
 	"example.org/wring/uncertainty/unit"
 )
 
@@ -19,14 +21,47 @@ func Findings(c calib.Check, b calib.Basis) []calib.Finding {
 		g.standard(s)
 	}
 	g.environment()
+	g.expansion()
+	g.zero()
 	g.missingPoints()
 	for i, p := range c.Points {
 		g.point(i+1, p)
 	}
-	if b.Plan.Zero != calib.ZeroNone && len(c.Zero) == 0 {
-		g.find(calib.GateReadings, 0, "the zero was not read; the plan wants it taken first")
-	}
 	return g.found
+}
+
+// zero holds the readings of the zero to their number and to the gauge's low
+// end.
+func (g *gatekeeper) zero() {
+	plan := g.basis.Plan
+	if plan.Zero == calib.ZeroNone {
+		return
+	}
+	switch n := len(g.check.Zero); {
+	case n == 0:
+		g.find(calib.GateReadings, 0, "the zero was not read; the plan wants it taken first")
+	case plan.Zero == calib.ZeroSubtracted && n < plan.Minimum:
+		g.find(calib.GateReadings, 0, "%d of the %d readings of the zero that the plan wants", n, plan.Minimum)
+	}
+	g.believe(0, "zero", g.check.Zero, g.basis.Gauge.Low, unit.Exact{})
+	g.spread(0, g.check.Zero)
+}
+
+// expansion names a check away from 20 °C in which the blocks or the gauge
+// have no coefficient, so that nothing could be corrected.
+func (g *gatekeeper) expansion() {
+	at := g.check.Conditions
+	if theta(at.Gauge).IsZero() && theta(at.BlocksAt()).IsZero() {
+		return
+	}
+	if g.basis.Gauge.Material.Coefficient.IsZero() {
+		g.find(calib.GateExpansion, 0, "%s at %s has no coefficient of expansion; amend it with its material", g.basis.Gauge.ID, at.Gauge)
+	}
+	for _, s := range g.basis.Standards {
+		if s.Standard.Kind.OfLength() && s.Standard.Material.Coefficient.IsZero() {
+			g.find(calib.GateExpansion, 0, "%s at %s has no coefficient of expansion; enter it with its material", s.Standard.ID, at.BlocksAt())
+		}
+	}
 }
 
 // gatekeeper collects findings.
@@ -163,16 +198,63 @@ func (g *gatekeeper) point(n int, p calib.Point) {
 	if len(p.Readings) < plan.Minimum {
 		g.find(calib.GateReadings, n, "%d of the %d readings that the plan wants", len(p.Readings), plan.Minimum)
 	}
+	zero := unit.Exact{}
+	if plan.Zero == calib.ZeroSubtracted && len(g.check.Zero) > 0 {
+		zero = mean(g.check.Zero).Sub(gauge.Low.Inner())
+	}
+	g.believe(n, "reading", p.Readings, p.Nominal, zero)
+	g.spread(n, p.Readings)
+}
+
+// believe names each reading that is off by more than can be believed, less
+// the zero that is subtracted from it.
+func (g *gatekeeper) believe(point int, what string, readings []calib.Reading, on unit.Quantity, zero unit.Exact) {
 	most := g.believable()
-	for i, r := range p.Readings {
-		off := r.Indication.Inner().Sub(p.Nominal.Inner())
+	u := most.Unit()
+	for i, r := range readings {
+		off := r.Indication.Inner().Sub(zero).Sub(on.Inner())
 		if off.Abs().Cmp(most.Inner()) > 0 {
-			u := most.Unit()
-			g.find(calib.GateBelievable, n, "reading %d: %s on %s is off by %s, more than the believable ±%s",
-				i+1, r.Indication, p.Nominal, signed(unit.Of(u.From(off), u)), most)
+			g.find(calib.GateBelievable, point, "%s %d: %s on %s is off by %s, more than the believable ±%s",
+				what, i+1, r.Indication, on, signed(unit.Of(u.From(off), u)), most)
 		}
 	}
 }
+
+// wide is the probability with which readings of the pooled spread are called
+// too wide by chance (house rule).
+const wide = 0.01
+
+// spread names readings that scatter more than the plan's pooled s lets them:
+// F = s²/s_p² against its quantile (NIST/SEMATECH e-Handbook, 2.2: repeatability
+// of a check standard; from memory).
+func (g *gatekeeper) spread(point int, readings []calib.Reading) {
+	pooled, dof := g.pooled()
+	n := float64(len(readings))
+	if pooled == 0 || n < 2 {
+		return
+	}
+	s, err := stat.StdDev(indications(readings))
+	if err != nil {
+		return
+	}
+	if p, err := stat.FSurvival(s*s/(pooled*pooled), n-1, dof); err == nil && p < wide {
+		g.find(calib.GateSpread, point, "%d readings with s = %.3g µm; the plan's pooled s is %.3g µm", len(readings), s*1000, pooled*1000)
+	}
+}
+
+// pooled is the plan's pooled s in mm with its degrees of freedom, 0 where it
+// has none.
+func (g *gatekeeper) pooled() (s, dof float64) {
+	for _, c := range g.basis.Plan.Contributions {
+		if c.Kind == calib.Repeatability && !c.PooledS.IsZero() {
+			return c.PooledS.Inner().Float(), cmp.Or(c.PooledDoF, manyDoF)
+		}
+	}
+	return 0, 0
+}
+
+// manyDoF stands for infinite degrees of freedom where a quantile wants a number.
+const manyDoF = 1e6
 
 // signed writes a quantity with its sign, all of its digits.
 func signed(q unit.Quantity) string {

@@ -74,7 +74,7 @@ func TestMicrometerAgreesWithTheComputationByHand(t *testing.T) {
 			"exact U 95 %": got.Expanded * 1000, "exact k 95 %": got.K, "probability within limit": got.Conformance,
 			"repeatability": contribution(t, r, "repeatability"), "resolution": contribution(t, r, "resolution"), "blocks": contribution(t, r, "calibration of the blocks"),
 			"block drift": contribution(t, r, "drift"), "temperature difference": contribution(t, r, "temperature difference"), "mean temperature": contribution(t, r, "temperature of"),
-			"expansion difference": contribution(t, r, "difference of expansion"), "second order": contribution(t, r, "expansion ×"), "wringing": contribution(t, r, "wringing"),
+			"expansion of the blocks": contribution(t, r, "expansion of the blocks"), "expansion of the gauge": contribution(t, r, "expansion of the gauge"), "second order": contribution(t, r, "expansion ×"), "wringing": contribution(t, r, "wringing"),
 			"flatness": contribution(t, r, "flatness"), "parallelism": contribution(t, r, "parallelism"),
 		} {
 			w, ok := want[p.at+" "+name]

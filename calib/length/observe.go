@@ -1,6 +1,7 @@
 package length
 
 import (
+	"errors"
 	"fmt"
 
 	"example.org/wring/calib"
@@ -43,9 +44,9 @@ type stacked struct {
 
 // observe works out every point of the check, without uncertainty.
 func observe(c calib.Check, b calib.Basis) ([]observed, error) {
-	zero := unit.Exact{}
-	if b.Plan.Zero == calib.ZeroSubtracted {
-		zero = mean(c.Zero).Sub(b.Gauge.Low.Inner())
+	zero, err := zeroOf(c, b)
+	if err != nil {
+		return nil, err
 	}
 	out := make([]observed, len(c.Points))
 	for i, p := range c.Points {
@@ -63,6 +64,22 @@ func observe(c calib.Check, b calib.Basis) ([]observed, error) {
 	}
 	return out, nil
 }
+
+// zeroOf is what is subtracted from every indication: the mean reading of the
+// zero less the gauge's low end, or 0 where the plan does not subtract it. No
+// gate can let a zero go that is subtracted and was not read.
+func zeroOf(c calib.Check, b calib.Basis) (unit.Exact, error) {
+	if b.Plan.Zero != calib.ZeroSubtracted {
+		return unit.Exact{}, nil
+	}
+	if len(c.Zero) == 0 {
+		return unit.Exact{}, errNoZero
+	}
+	return mean(c.Zero).Sub(b.Gauge.Low.Inner()), nil
+}
+
+// errNoZero is returned for a check that lacks the zero which its plan subtracts.
+var errNoZero = errors.New("zero: not read; want it first, the plan subtracts it from every indication")
 
 // stackOf finds each block of a point in its standard's certificate and holds
 // their sum to the nominal size.
@@ -98,8 +115,8 @@ func stackOf(n int, p calib.Point, b calib.Basis) ([]stacked, error) {
 
 // referenceOf is the length that the gauge ought to indicate: the stack's
 // length at 20 °C corrected for the expansion of blocks and gauge. Where a
-// temperature or a coefficient is not known there is no correction; the
-// budget, not this function, answers for that.
+// temperature or a coefficient is not known there is no correction; a gate and
+// the budget, not this function, answer for that.
 func referenceOf(stack []stacked, at calib.Conditions, g calib.Gauge) unit.Exact {
 	blocks, gauge := theta(at.BlocksAt()), theta(at.Gauge)
 	alphaG := g.Material.Coefficient

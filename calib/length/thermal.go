@@ -9,20 +9,18 @@ import (
 	"example.org/wring/uncertainty/unit"
 )
 
-// thermal returns the lines that come from temperature. With δθ = θ_s − θ_g,
-// δα = α_s − α_g and the means θ̄, ᾱ of both, the model is
+// thermal returns the lines that come from temperature. The model is
 //
-//	e = x̄ − l·(1 + ᾱ·δθ + δα·θ̄)
+//	e = x̄ − l·(1 + α_s·θ_s − α_g·θ_g)
 //
-// to first order, as in JCGM 100:2008, H.1.2.
+// whose temperatures are written, as in JCGM 100:2008, H.1.2, by their
+// difference δθ = θ_s − θ_g and their mean θ̄.
 func (b bench) thermal(c calib.Contribution, o observed) ([]line, error) {
 	alphaS, alphaG, err := b.coefficients(c, o)
 	if err != nil {
 		return nil, err
 	}
 	length := o.nominalMM()
-	at := b.check.Conditions
-	meanTheta := (theta(at.BlocksAt()).Float() + theta(at.Gauge).Float()) / 2
 	switch c.Kind {
 	case calib.TemperatureDifference:
 		return []line{{Name: cmp.Or(c.Name, "temperature difference gauge–blocks"), Source: sourceOf(c), Unit: "°C",
@@ -31,53 +29,72 @@ func (b bench) thermal(c calib.Contribution, o observed) ([]line, error) {
 		return []line{{Name: cmp.Or(c.Name, "temperature of gauge and blocks"), Source: sourceOf(c), Unit: "°C",
 			C: -length * (alphaS.Inner().Float() - alphaG.Inner().Float()), What: sized(c, observed{})}}, nil
 	default:
-		return b.expansion(c, o, -length*meanTheta)
+		return b.expansion(c, o)
 	}
 }
 
-// expansion returns the line of the difference of expansion coefficients and,
-// beside it, that of its product with the uncertainty of the mean temperature:
-// the second-order term that remains where θ̄ is near 0 (JCGM 100:2008, 5.1.2
-// note and H.1.7). The product of two centred inputs is uncorrelated with
-// both, so its variance simply adds; its shape is taken as normal (house rule).
-func (b bench) expansion(c calib.Contribution, o observed, sensitivity float64) ([]line, error) {
-	what, source, err := b.deltaAlpha(c, o)
-	if err != nil {
-		return nil, err
-	}
-	first := line{Name: cmp.Or(c.Name, "difference of expansion coefficients"), Source: source, Unit: "1/°C", C: sensitivity, What: what}
-	uTheta := b.uMeanTemperature()
-	if uTheta == 0 {
-		return []line{first}, nil
-	}
-	second := line{Name: "expansion × temperature, second order", Source: "L·u(δα)·u(θ̄), JCGM 100 5.1.2 note", C: 1,
-		What: uncertainty.Normal(o.nominalMM() * what.Standard() * uTheta)}
-	return []line{first, second}, nil
-}
-
-// deltaAlpha is the plan's size, or the sum of two rectangular errors, those
-// of the gauge's and the blocks' coefficients: a trapezoid (JCGM 100:2008,
-// 4.3.9).
-func (b bench) deltaAlpha(c calib.Contribution, o observed) (uncertainty.Distribution, string, error) {
+// expansion returns the lines of the coefficients of expansion. Where the plan
+// sizes their difference δα it is one line of sensitivity −L·θ̄; else the two
+// coefficients are two independent inputs, each with its own temperature.
+//
+// Beside them stands the product of δα with the uncertainty of the mean
+// temperature: the second-order term that remains where θ̄ is near 0 (JCGM
+// 100:2008, 5.1.2 note and H.1.7). The product of two centred inputs is
+// uncorrelated with both, so its variance simply adds; its shape is taken as
+// normal (house rule).
+func (b bench) expansion(c calib.Contribution, o observed) ([]line, error) {
+	thetaS, thetaG := b.thetas()
+	length := o.nominalMM()
+	out := []line{{Name: cmp.Or(c.Name, "difference of expansion coefficients"), Source: sourceOf(c), Unit: "1/°C",
+		C: -length * (thetaS + thetaG) / 2}}
+	uDelta := 0.0
 	if c.Sized() {
-		return sized(c, observed{}), sourceOf(c), nil
+		out[0].What = sized(c, observed{})
+		uDelta = out[0].What.Standard()
+	} else {
+		blocks, gauge, err := b.halfWidths(c, o)
+		if err != nil {
+			return nil, err
+		}
+		out = []line{
+			{Name: "expansion of the blocks", Source: "±" + blocks.String() + " of their coefficient", Unit: "1/°C", C: -length * thetaS, What: uncertainty.Rectangular(blocks.Inner().Float())},
+			{Name: "expansion of the gauge", Source: "±" + gauge.String() + " of its coefficient", Unit: "1/°C", C: length * thetaG, What: uncertainty.Rectangular(gauge.Inner().Float())},
+		}
+		uDelta = math.Hypot(out[0].What.Standard(), out[1].What.Standard())
 	}
-	gauge := b.basis.Gauge.Material.HalfWidth
-	widest := unit.Quantity{}
+	if uTheta := b.uMeanTemperature(); uTheta > 0 {
+		out = append(out, line{Name: "expansion × temperature, second order", Source: "L·u(δα)·u(θ̄), JCGM 100 5.1.2 note", C: 1,
+			What: uncertainty.Normal(length * uDelta * uTheta)})
+	}
+	return out, nil
+}
+
+// thetas returns the differences from 20 °C of blocks and gauge. Where no
+// temperature was read they are not 0 but the furthest that the plan's
+// environment allows (house rule: what was not looked at is not perfect).
+func (b bench) thetas() (blocks, gauge float64) {
+	at := b.check.Conditions
+	if !at.Gauge.IsZero() {
+		return theta(at.BlocksAt()).Float(), theta(at.Gauge).Float()
+	}
+	room := b.basis.Plan.Environment
+	furthest := math.Max(math.Abs(theta(room.Low).Float()), math.Abs(theta(room.High).Float()))
+	return furthest, furthest
+}
+
+// halfWidths returns the bounds of the coefficients' errors, of the blocks the
+// widest in the stack.
+func (b bench) halfWidths(c calib.Contribution, o observed) (blocks, gauge unit.Quantity, err error) {
+	gauge = b.basis.Gauge.Material.HalfWidth
 	for _, s := range o.stack {
-		if h := s.from.Standard.Material.HalfWidth; widest.IsZero() || h.Inner().Cmp(widest.Inner()) > 0 {
-			widest = h
+		if h := s.from.Standard.Material.HalfWidth; blocks.IsZero() || h.Inner().Cmp(blocks.Inner()) > 0 {
+			blocks = h
 		}
 	}
-	if gauge.IsZero() || widest.IsZero() {
-		return uncertainty.Distribution{}, "", &SizeError{Kind: c.Kind, Found: "gauge or blocks have no half-width of the coefficient recorded", Want: "amend them, or give the plan a size"}
+	if gauge.IsZero() || blocks.IsZero() {
+		err = &SizeError{Kind: c.Kind, Found: "gauge or blocks have no half-width of the coefficient recorded", Want: "amend them, or give the plan a size"}
 	}
-	ag, as := gauge.Inner().Float(), widest.Inner().Float()
-	source := "±" + gauge.String() + " of the gauge and ±" + widest.String() + " of the blocks"
-	if ag+as == 0 {
-		return uncertainty.Rectangular(0), source, nil
-	}
-	return uncertainty.Trapezoidal(ag+as, math.Abs(ag-as)/(ag+as)), source, nil
+	return blocks, gauge, err
 }
 
 func (b bench) uMeanTemperature() float64 {

@@ -62,7 +62,8 @@ def student_factor(p, nu):
 
 def contributions(point):
     """name -> (|c|u in um, kind, size in um): the size is a half-width for
-    'rectangle' and 'triangle', a standard deviation or scale otherwise."""
+    'rectangle', a standard deviation or scale otherwise. The two coefficients
+    of expansion are independent inputs: e = x - l(1 + a_s th_s - a_g th_g)."""
     length = mpf(point) * 1000  # um, nominal
     blocks = BLOCKS[point]
     x = [mpf(r) * 1000 for r in READINGS[point]]
@@ -72,7 +73,6 @@ def contributions(point):
     root3, root6 = sqrt(mpf(3)), sqrt(mpf(6))
     drift = sum(YEARS * (mpf("0.05") + mpf("0.5e-6") * mpf(b[0]) * 1000) for b in blocks)
     alpha_mean = (ALPHA_S + ALPHA_G) / 2
-    theta_mean = (THETA_S + THETA_G) / 2
     u_theta_mean = mpf("0.5") / root3
     u_alpha_difference = 2 * ALPHA_HALF / root6
 
@@ -82,7 +82,6 @@ def contributions(point):
     def normal(u):
         return u, "normal", u
 
-    triangle = length * theta_mean * 2 * ALPHA_HALF
     return {
         "repeatability": (s / sqrt(mpf(n)), "t2", s / sqrt(mpf(n))),
         "resolution": rectangle(mpf("0.5")),
@@ -90,7 +89,8 @@ def contributions(point):
         "block drift": rectangle(drift),
         "temperature difference": rectangle(length * alpha_mean * mpf("0.5")),
         "mean temperature": rectangle(length * abs(ALPHA_S - ALPHA_G) * mpf("0.5")),
-        "expansion difference": (triangle / root6, "triangle", triangle),
+        "expansion of the blocks": rectangle(length * abs(THETA_S) * ALPHA_HALF),
+        "expansion of the gauge": rectangle(length * abs(THETA_G) * ALPHA_HALF),
         "second order": normal(length * u_alpha_difference * u_theta_mean),
         "wringing": normal(mpf("0.02") * sqrt(mpf(len(blocks) - 1))),
         "flatness": rectangle(mpf("0.5")),
@@ -99,8 +99,7 @@ def contributions(point):
 
 
 def shapes(parts):
-    """Scale of t(2), half-widths of rectangles, standard deviation of the normal.
-    A triangle is the sum of two rectangles of half its half-width."""
+    """Scale of t(2), half-widths of rectangles, standard deviation of the normal."""
     scale, halves, variance = mpf(0), [], mpf(0)
     for _, kind, size in parts.values():
         if size == 0:
@@ -109,8 +108,6 @@ def shapes(parts):
             scale = size
         elif kind == "rectangle":
             halves.append(size)
-        elif kind == "triangle":
-            halves += [size / 2, size / 2]
         else:
             variance += size ** 2
     return scale, halves, sqrt(variance)
