@@ -62,6 +62,9 @@ func (v value) show(text string, c criterion) (string, *float64) {
 	if v.text != "" {
 		return v.text, nil
 	}
+	if math.IsNaN(v.number) || math.IsInf(v.number, 0) {
+		return fmt.Sprint(v.number), nil
+	}
 	if c.digits > 0 {
 		return strconv.FormatFloat(v.number, 'g', mostDigits, 64), &v.number
 	}

@@ -26,7 +26,8 @@ type Figure struct {
 	Published string // as printed
 	Computed  string // a few digits more than printed; empty where nothing came out
 
-	// Value is what was computed, in Unit; nil where that is a word or nothing.
+	// Value is what was computed, in Unit; nil where that is a word, nothing, or
+	// not a finite number.
 	Value *float64
 
 	Agrees bool

@@ -135,7 +135,11 @@ func TestWhatIsNotWorkedOutDoesNotAgree(t *testing.T) {
 		{"half a digit off", func(w *workings) { w.put("x", 1.5) }, "no: rounds to 2"},
 	} {
 		e.work = c.work
-		if f := e.compare()[0]; f.Agrees || f.Agreement != c.want {
+		f := e.compare()[0]
+		if f.Value != nil && (math.IsNaN(*f.Value) || math.IsInf(*f.Value, 0)) {
+			t.Errorf("%s: %v cannot be written as JSON", c.name, *f.Value)
+		}
+		if f.Agrees || f.Agreement != c.want {
 			t.Errorf("%s: %v, %q; want %q", c.name, f.Agrees, f.Agreement, c.want)
 		}
 	}
