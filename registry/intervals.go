@@ -18,6 +18,8 @@ type AcceptedInterval struct {
 	Inputs string     `json:"inputs,omitempty"` // what the method rested on, in words
 	Why    string     `json:"why,omitempty"`    // what the method said
 	Reason string     `json:"reason"`           // why the person took it
+
+	Entry uint64 `json:"entry,omitempty"` // that holds it; not in the entry itself
 }
 
 // mostMonths is the longest interval that a record takes (calib.Gauge).
@@ -44,7 +46,19 @@ func (tx *Tx) AcceptInterval(a AcceptedInterval) (journal.Head, error) {
 	case a.New == a.Old:
 		return refuse("is so already", "want another one")
 	}
+	a.Entry = 0
 	return tx.append(KindInterval, a)
+}
+
+// AcceptedAt returns the entry in which the interval of a part was accepted; 0
+// where the gauge's own or the plan's counts.
+func (s GaugeState) AcceptedAt(part calib.Part) uint64 {
+	for _, a := range s.Accepted {
+		if a.Part == part {
+			return a.Entry
+		}
+	}
+	return 0
 }
 
 func (tx *Tx) applyInterval(e journal.Entry) error {
@@ -58,6 +72,7 @@ func (tx *Tx) applyInterval(e journal.Entry) error {
 	}
 	s := old
 	s.Accepted = slices.DeleteFunc(slices.Clone(old.Accepted), func(o AcceptedInterval) bool { return o.Part == a.Part })
+	a.Entry = e.Seq
 	s.Accepted = append(s.Accepted, a)
 	return tx.setGauge(&old, s, e.Seq, otherRow())
 }

@@ -69,6 +69,9 @@ type Assessment struct {
 	// moves or it is not within 20 years.
 	Reaches calib.Date
 
+	// Crosses is the first day on which |ê| alone does so.
+	Crosses calib.Date
+
 	Tests []Test // all, trends first
 
 	distance float64 // of the forecast's point from the zero, mm

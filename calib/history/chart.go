@@ -84,6 +84,21 @@ func (c Chart) Runs(values []float64) []stat.Run {
 	return stat.Runs(z)
 }
 
+// ZeroSeries returns the zero of each check since the last adjustment, in mm:
+// the mean error over the points that all of them have.
+func ZeroSeries(checks []Check, zero float64) []float64 {
+	segments := Segments(checks)
+	if len(segments) == 0 {
+		return nil
+	}
+	p := align(segments[len(segments)-1], zero)
+	var out []float64
+	for i := range p.t {
+		out = append(out, p.shift().of(p, i))
+	}
+	return out
+}
+
 // A Shift compares the means of two groups of values.
 type Shift struct {
 	Pooled float64 // standard deviation within both groups, in the unit of the values

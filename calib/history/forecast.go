@@ -3,6 +3,7 @@ package history
 import (
 	"math"
 
+	"example.org/wring/calib"
 	"example.org/wring/uncertainty/stat"
 )
 
@@ -147,18 +148,22 @@ func (a *Assessment) look(p panel, f forecaster) {
 	if !f.moves {
 		return
 	}
-	reached := func(t float64) bool {
-		for j := range p.x {
-			g := f.at(j, t)
-			if g.Limit > 0 && math.Abs(g.Error)+g.doubt() >= g.Limit {
-				return true
+	day := func(doubt func(Forecast) float64) (d calib.Date) {
+		t, ok := firstTime(func(t float64) bool {
+			for j := range p.x {
+				if g := f.at(j, t); g.Limit > 0 && math.Abs(g.Error)+doubt(g) >= g.Limit {
+					return true
+				}
 			}
+			return false
+		}, last)
+		if ok {
+			d = p.start.AddDays(int(math.Floor(t * daysInYear)))
 		}
-		return false
+		return d
 	}
-	if t, ok := firstTime(reached, last); ok {
-		a.Reaches = p.start.AddDays(int(math.Floor(t * daysInYear)))
-	}
+	a.Reaches = day(Forecast.doubt)
+	a.Crosses = day(func(Forecast) float64 { return 0 })
 }
 
 // firstTime finds the first time from the start on, in years, at which

@@ -183,7 +183,7 @@ func TestTheLimitIsReachedWhenErrorAndUMeetIt(t *testing.T) {
 	if got := a.Reaches.String()[:7]; got != "2024-06" && got != "2024-05" {
 		t.Errorf("reached in %s, want about 2024-06", a.Reaches)
 	}
-	if got := a.Line(micro()); !strings.HasPrefix(got, "zero has moved +1.5 µm in 36 months; leaves ±4.0 µm about 2024-") {
+	if got := a.Line(micro()); !strings.HasPrefix(got, "zero has moved +1.5 µm in 36 months; leaves ±4 µm about 2024-") {
 		t.Errorf("%q", got)
 	}
 }
@@ -197,9 +197,9 @@ func TestStatesInTheirOrder(t *testing.T) {
 	}{
 		{"none", nil, TooFew, "0 checks; nothing to compare yet"},
 		{"one", line(1, 0.1, 0.1, 0.1, func(int, float64) float64 { return 1 }), TooFew, "1 check; nothing to compare yet"},
-		{"one outside", line(1, 0.1, 0.1, 0.1, func(int, float64) float64 { return -5 }), Outside, "beyond its limit; largest expected error -5.0 ± 1.0 µm at 5 mm, limit ±4.0 µm"},
+		{"one outside", line(1, 0.1, 0.1, 0.1, func(int, float64) float64 { return -5 }), Outside, "beyond its limit; largest expected error -5.0 ± 1.0 µm at 5 mm, limit ±4 µm"},
 		{"steady", line(3, 0.1, 0.1, 0.3, func(int, float64) float64 { return 0.4 }), Steady, "steady over 3 checks; largest expected error +0.4 "},
-		{"moving", line(5, 0.05, 0.05, 0.05, func(i int, _ float64) float64 { return 0.2 * float64(i) }), Moving, "zero has moved +0.8 µm in 48 months; leaves ±4.0 µm about 2035-"},
+		{"moving", line(5, 0.05, 0.05, 0.05, func(i int, _ float64) float64 { return 0.2 * float64(i) }), Moving, "zero has moved +0.8 µm in 48 months; leaves ±4 µm about 2035-"},
 		{"changed", line(2, 0.05, 0.05, 0.05, func(i int, _ float64) float64 { return -1.5 * float64(i) }), Drifting, "zero changed by -1.5 µm since the check before; largest"},
 	} {
 		a := assess(t, c.checks)
@@ -313,5 +313,5 @@ func ExampleAssessment_Line() {
 	fmt.Println(a.Line(Units{"µm", 1000, "mm", 1}))
 	// Output:
 	// drifting <nil>
-	// zero has moved +2.7 µm in 36 months; leaves ±4.0 µm about 2025-12
+	// zero has moved +2.7 µm in 36 months; leaves ±4 µm about 2025-12
 }

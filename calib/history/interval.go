@@ -78,6 +78,22 @@ func (s Stair) Climb(shares []float64, months float64) (Proposal, error) {
 	return Proposal{Staircase, inputs, months, at, why}, nil
 }
 
+// Next is the one step that the last checks ask for, from the interval as it
+// stands: what came before them was answered when it was new.
+func (s Stair) Next(shares []float64, months float64) (Proposal, error) {
+	from := len(shares)
+	for from > 0 && len(shares)-from < s.Greens {
+		r := shares[from-1]
+		if from--; !(r <= s.Green) {
+			if from < len(shares)-1 {
+				from++ // it stands before good ones
+			}
+			break
+		}
+	}
+	return s.Climb(shares[from:], months)
+}
+
 func (s Stair) sound(months float64) error {
 	switch {
 	case !(s.Up > 1) || !(s.Down > 0 && s.Down < 1) || !(s.Green > 0 && s.Green <= 1) || s.Greens < 1:

@@ -82,13 +82,13 @@ func outlook(checks []Check, o Options) (panel, Assessment, forecaster, error) {
 	return p, a, f, err
 }
 
-// Shares lists the largest |error|/limit of each full check as found, oldest
-// first: what the staircase climbs by.
-func Shares(checks []Check) []float64 {
+// Shares lists the largest |error|/limit of each full check as found that was
+// entered after the given entry, oldest first.
+func Shares(checks []Check, after uint64) []float64 {
 	var out []float64
 	for _, segment := range Segments(checks) {
 		for _, c := range segment {
-			if c.Stage == calib.AsFound && !c.Intermediate {
+			if c.Stage == calib.AsFound && !c.Intermediate && c.Entry > after {
 				out = append(out, c.share())
 			}
 		}

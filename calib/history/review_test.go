@@ -66,6 +66,22 @@ func TestStaircase(t *testing.T) {
 	}
 }
 
+// What was answered once is not answered again: a failure before the last good
+// checks no longer shortens.
+func TestTheNextStepGoesByTheLastChecksAlone(t *testing.T) {
+	for _, c := range []struct {
+		shares []float64
+		want   float64
+	}{
+		{[]float64{1.2}, 6}, {[]float64{0.1, 1.2}, 6}, {[]float64{1.2, 0.1}, 12}, {[]float64{1.2, 0.1, 0.1}, 15},
+		{[]float64{0.1, 0.9}, 12}, {[]float64{0.1, 0.1, 0.1, 0.1}, 15}, {[]float64{0.9, 0.1}, 12},
+	} {
+		if p, err := UsualStair().Next(c.shares, 12); err != nil || p.New != c.want {
+			t.Errorf("%v: %+v, %v; want %v months", c.shares, p, err, c.want)
+		}
+	}
+}
+
 func TestReviewsRefuseWhatIsNoInterval(t *testing.T) {
 	nan := math.NaN()
 	for name, err := range map[string]error{
@@ -112,8 +128,11 @@ func TestForecastGivesTheIntervalUntilTheLimit(t *testing.T) {
 func TestSharesAreOfFullChecksAsFound(t *testing.T) {
 	checks := line(4, 0.1, 0.1, 0.1, func(i int, _ float64) float64 { return float64(-i) })
 	checks[1].Stage, checks[2].Intermediate = calib.AsLeft, true
-	if got := Shares(checks); len(got) != 2 || got[0] != 0 || !near(got[1], 0.75, 1e-12) {
+	if got := Shares(checks, 0); len(got) != 2 || got[0] != 0 || !near(got[1], 0.75, 1e-12) {
 		t.Errorf("%v; want 0 and 0.75", got)
+	}
+	if got := Shares(checks, 1); len(got) != 1 {
+		t.Errorf("after entry 1: %v; want one", got)
 	}
 }
 

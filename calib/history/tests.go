@@ -15,6 +15,7 @@ const (
 
 // A Test is one hypothesis that was looked at, with all that decided it.
 type Test struct {
+	Kind  string  // "trend" or "change"
 	Of    string  // "zero", "scale" or "point"
 	Point float64 // nominal size, mm, where one point was tested
 	Size  float64 // what was tested: mm for a change, mm a year for a trend
@@ -37,7 +38,7 @@ const (
 )
 
 // family corrects the tests of one family together.
-func family(list []Test) ([]Test, error) {
+func family(kind string, list []Test) ([]Test, error) {
 	if len(list) == 0 {
 		return nil, nil
 	}
@@ -51,7 +52,7 @@ func family(list []Test) ([]Test, error) {
 	}
 	corrected, err := stat.Holm(p, w)
 	for i := range list {
-		list[i].P, list[i].raw = corrected[i], p[i]
+		list[i].Kind, list[i].P, list[i].raw = kind, corrected[i], p[i]
 	}
 	return list, err
 }
@@ -109,7 +110,7 @@ func (p panel) trends(known Known) (list []Test, zero fitted, err error) {
 		}
 	}
 	list = append(list, p.pointTrends(known.Point)...)
-	list, err = family(list)
+	list, err = family("trend", list)
 	return list, zero, err
 }
 
@@ -193,7 +194,7 @@ func (p panel) changes(known Known) ([]Test, error) {
 	if len(p.x) > p.modes() && p.own > 0 {
 		list = append(list, p.pointChanges(known.Point)...)
 	}
-	return family(list)
+	return family("change", list)
 }
 
 // scatterBefore is the prior for the last check: what was known, pooled with

@@ -85,19 +85,28 @@ func (a Assessment) atFar(t Test) float64 {
 }
 
 func (a Assessment) leaves(u Units) string {
-	limit := "±" + u.plain(a.Forecast.Limit, a.Forecast.Limit)
+	limit := u.limit(a.Forecast.Limit)
 	switch {
 	case a.Reaches.IsZero():
 		return fmt.Sprintf("stays within %s for %d years", limit, horizon)
-	case !a.Reaches.After(a.To):
-		return fmt.Sprintf("has come within U of %s", limit)
+	case a.Reaches.After(a.To):
+		return fmt.Sprintf("leaves %s about %s", limit, month(a.Reaches))
+	case a.Crosses.After(a.To):
+		return fmt.Sprintf("is within U of %s already, beyond it about %s", limit, month(a.Crosses))
 	}
-	return fmt.Sprintf("leaves %s about %s", limit, a.Reaches.String()[:len("2006-01")])
+	return fmt.Sprintf("is within U of %s already", limit)
+}
+
+func month(d calib.Date) string { return d.String()[:len("2006-01")] }
+
+// limit writes a limit without zeros behind it.
+func (u Units) limit(mm float64) string {
+	return "±" + strconv.FormatFloat(mm*u.ErrorPerMM, 'g', 6, 64) + " " + u.Error
 }
 
 func (a Assessment) expected(u Units) string {
 	f := a.Forecast
-	return fmt.Sprintf("largest expected error %s ± %s at %s, limit ±%s", u.bare(f.Error, f.Limit, true), u.plain(f.Half, f.Limit), u.size(f.Point), u.plain(f.Limit, f.Limit))
+	return fmt.Sprintf("largest expected error %s ± %s at %s, limit %s", u.bare(f.Error, f.Limit, true), u.plain(f.Half, f.Limit), u.size(f.Point), u.limit(f.Limit))
 }
 
 // monthsText counts calendar months, at least one.

@@ -22,6 +22,7 @@ func newDue(e env) *cli.Command {
 			text("within", "SPAN", "ahead: 30d, 6w or 2m (30d)"),
 			text("on", "DATE", "to look from (today)"),
 			text("place", "PLACE", "where they are"), text("owner", "NAME", "whose they are"), text("kind", "KIND", "of gauge or standard"),
+			text("calendar", "FILE", "to write the list to as iCalendar; a later one moves its events"),
 			switchOn("strict", "exit with 3 if anything but \"due\" is in the list: overdue, not passed, never checked"),
 		},
 		Action: reading(e, runDue),
@@ -58,7 +59,11 @@ func runDue(d desk, c *cli.Context) error {
 		return err
 	}
 	list := []dueAnswer{}
+	var source calendarSource
 	err = d.view(func(tx *registry.Tx) error {
+		if source, err = calendarOf(tx); err != nil {
+			return err
+		}
 		return tx.Due(until, func(row registry.DueRow) error {
 			if matches(row.Place, c.String("place")) && matches(row.Owner, c.String("owner")) && matches(row.What, c.String("kind")) {
 				list = append(list, stateOf(row, on))
@@ -73,6 +78,11 @@ func runDue(d desk, c *cli.Context) error {
 	for _, filter := range []string{"place", "owner", "kind"} {
 		if c.String(filter) != "" {
 			span += fmt.Sprintf(", %s %q", filter, c.String(filter))
+		}
+	}
+	if file := c.String("calendar"); file != "" {
+		if err := writeCalendar(file, source, list, on, d.Now()); err != nil {
+			return err
 		}
 	}
 	if err := first(d.answer(list, func(out io.Writer) error { return writeDue(out, list, span) }), d.remind()); err != nil {
@@ -123,6 +133,18 @@ func stateOf(row registry.DueRow, on calib.Date) dueAnswer {
 	return a
 }
 
+// due names what of a gauge is due, where that is not the whole full check: the
+// length of a plan that has nothing else goes without saying.
+func (a dueAnswer) due() string {
+	switch {
+	case a.Clock == calib.IntermediateCheck:
+		return "intermediate check"
+	case a.Part == calib.LengthPart:
+		return ""
+	}
+	return string(a.Part)
+}
+
 func anyLate(list []dueAnswer) bool {
 	for _, a := range list {
 		if a.State != stateDue {
@@ -137,7 +159,7 @@ func writeDue(out io.Writer, list []dueAnswer, span string) error {
 		return line(out, "nothing is due %s", span)
 	}
 	t := screen.Table{Columns: []screen.Column{{Title: "due"}, {Title: "days", Align: screen.Right}, {Title: "state", Wrap: true}, {Title: "gauge"},
-		{Title: "kind", Wrap: true}, {Title: "place", Wrap: true}, {Title: "owner", Wrap: true}}}
+		{Title: "what", Wrap: true}, {Title: "kind", Wrap: true}, {Title: "place", Wrap: true}, {Title: "owner", Wrap: true}}}
 	for _, a := range list {
 		days, state := "", a.State
 		if a.Days != nil {
@@ -146,7 +168,7 @@ func writeDue(out io.Writer, list []dueAnswer, span string) error {
 		if a.Status != "" && a.Status != calib.InService {
 			state += ", " + string(a.Status)
 		}
-		t.Add(a.Due.String(), days, state, a.ID, a.What, a.Place, a.Owner)
+		t.Add(a.Due.String(), days, state, a.ID, a.due(), a.What, a.Place, a.Owner)
 	}
 	return t.Write(out)
 }

@@ -32,8 +32,8 @@ var shelf = []string{
 	"uncertainty/unit", "uncertainty/stat", "uncertainty/formula", "uncertainty", "uncertainty/budgetfile", "uncertainty/conformity",
 	"calib", "calib/limits", "calib/ledger", "calib/presser", "calib/length", "calib/history", "calib/assess", "calib/sheet", "calib/evidence",
 	"registry/journal", "registry/store", "registry", "registry/exchange",
-	"certs/plot", "certs", "certs/pdf", "certs/text",
-	"cmd/internal/screen", "cmd/flags", "cmd/wring",
+	"certs/plot", "certs", "certs/pdf", "certs/text", "certs/svg",
+	"cmd/internal/screen", "cmd/internal/ical", "cmd/flags", "cmd/wring",
 }
 
 // home names the only packages that may import a third-party module.
