@@ -403,3 +403,23 @@ func BenchmarkReadCheckOfTheExample(b *testing.B) {
 		}
 	}
 }
+
+func TestConditionsThatNoToolroomHasAreRefused(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		bend func(*CheckSheet)
+		want string
+	}{
+		{"colder than anything", func(s *CheckSheet) { s.Temperature = Field{Text: "-300"} }, `"-300": beyond what a toolroom has; want -40 °C to 60 °C`},
+		{"Fahrenheit taken for Celsius", func(s *CheckSheet) { s.Temperature = Field{Text: "70.5"} }, `"70.5": beyond what a toolroom has; want -40 °C to 60 °C`},
+		{"more than wet", func(s *CheckSheet) { s.Humidity = Field{Text: "480"} }, `"480": beyond what a toolroom has; want 0 % to 100 %`},
+		{"blocks alone", func(s *CheckSheet) { s.BlockTemperature = Field{Text: "35"} }, `block temperature: given without the gauge's; want both, or the gauge's alone where they are one`},
+	} {
+		s := &CheckSheet{Name: "s", Gauge: Field{Text: micrometer().ID}, Date: Field{Text: "2026-03-02"}, Person: Field{Text: "EK"},
+			Points: []PointRow{{At: Field{Text: shortPlan().Points[0].String()}, Readings: []Field{{Text: "2.5"}}}}}
+		c.bend(s)
+		if _, err := s.Check(micrometer(), shortPlan()); err == nil || err.Error() != c.want {
+			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
+		}
+	}
+}

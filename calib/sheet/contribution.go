@@ -67,6 +67,7 @@ func readContribution(f *form, u unit.Unit) calib.Contribution {
 	}
 	readSize(f, &c, []unit.Dimension{d}, fallback)
 	readPooled(f, &c, unit.Length, u)
+	readPooledOver(f, &c)
 	fits(f, c, shape, sizingOf(c.Kind))
 	c.Source = f.field("source").Text
 	f.close()
@@ -122,6 +123,15 @@ func readGrowth(f *form, c *calib.Contribution) {
 		f.refuse(dof, "%q: want 1 or more; leave it out where it is infinite", clip(dof.Text))
 	case dof.Given() && !c.Sized():
 		f.refuse(dof, "%q: belongs to a size, and none is given", clip(dof.Text))
+	}
+}
+
+// readPooledOver reads over what s is pooled, which only repeatability has.
+func readPooledOver(f *form, c *calib.Contribution) {
+	over := f.field("pooled_over")
+	c.PooledOver = word(f, over, []string{"points"})
+	if over.Given() && c.Kind != calib.Repeatability {
+		f.refuse(over, "%q has no readings to pool; want pooled_over with %q", c.Kind, calib.Repeatability)
 	}
 }
 

@@ -55,7 +55,8 @@
 //
 // Sizes are in the dimension of what varies. Repeatability and blocks take
 // none: the readings, or pooled_s and pooled_dof of earlier checks, and the
-// certificates size them. Resolution, zero resolution, block drift, flatness,
+// certificates size them; pooled_over = "points" takes one s of the readings at
+// all points. Resolution, zero resolution, block drift, flatness,
 // parallelism and expansion difference may leave theirs to the gauge and the
 // standards. Block drift is a half_width for each year, wringing is for each
 // joint; what grows with the length may have per_length.

@@ -188,7 +188,7 @@ func readRule(f *form) calib.Rule {
 	case risk.Given() && r.Name != byRisk:
 		f.refuse(risk, "%q: no part of %s; leave it out", clip(risk.Text), r.Name)
 	case guarded:
-		r.Factor = f.number(factor, 1) // ISO 14253-1: the guard band is U (memory, sure)
+		r.Factor = f.number(factor, 1) // the guard band is U (house rule)
 		if !(r.Factor >= 0 && r.Factor <= 10) {
 			f.refuse(factor, "%q: want 0 to 10", clip(factor.Text))
 		}

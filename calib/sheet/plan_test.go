@@ -238,7 +238,7 @@ func TestReadPlanHoldsContributionsToTheirSizes(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"kind", `kind = "gravity"`, `kind: "gravity": want one of ` + strings.Join(asStrings(calib.ContributionKinds()), ", ")},
 		{"no kind", `source = "x"`, `kind: nothing given; want a value`},
-		{"unknown key", "kind = \"resolution\"\nwidth = 1", `"width": no key of a contribution; want kind, name, shape, half_width, standard, expanded, k, per_length, dof, pooled_s, pooled_dof, source`},
+		{"unknown key", "kind = \"resolution\"\nwidth = 1", `"width": no key of a contribution; want kind, name, shape, half_width, standard, expanded, k, per_length, dof, pooled_s, pooled_dof, pooled_over, source`},
 		{"no size", `kind = "wringing"`, `"wringing" without a size; want half_width, standard, or expanded with k`},
 		{"two sizes", "kind = \"wringing\"\nhalf_width = \"1 um\"\nstandard = \"1 um\"", `standard: a second size; want one of half_width, standard, expanded`},
 		{"below 0", "kind = \"wringing\"\nhalf_width = \"-1 um\"", `half width: "-1 um": below 0; want 0 or more`},

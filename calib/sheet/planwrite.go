@@ -155,6 +155,7 @@ func (w *writer) contribution(header string, c calib.Contribution) {
 	w.quantity("per_length", c.PerLength)
 	w.quantity("pooled_s", c.PooledS)
 	w.float("pooled_dof", c.PooledDoF)
+	w.text("pooled_over", c.PooledOver)
 	w.float("dof", c.DoF)
 	w.text("source", c.Source)
 }

@@ -92,8 +92,36 @@ func (s *CheckSheet) conditions(c *calib.Check, _ calib.Gauge, _ calib.Plan) (er
 		if *t.to, err = s.quantity(t.from, t.d, fallback); err != nil {
 			return err
 		}
+		if b := boundsOf(t.d); b != nil && !t.to.IsZero() && !b.hold(*t.to) {
+			return s.refuse(t.from, "%q: beyond what a toolroom has; want %s", clip(t.from.Text), b.want)
+		}
+	}
+	if s.BlockTemperature.Given() && !s.Temperature.Given() {
+		return s.refuse(plain(s.BlockTemperature), "block temperature: given without the gauge's; want both, or the gauge's alone where they are one")
 	}
 	return nil
+}
+
+// bounds are what a condition can be: beyond them a figure is a slip of the
+// keyboard or of the unit (house rule).
+type bounds struct {
+	low, high int64 // in the inner unit
+	want      string
+}
+
+func boundsOf(d unit.Dimension) *bounds {
+	switch d {
+	case unit.Temperature:
+		return &bounds{-40, 60, "-40 °C to 60 °C"}
+	case unit.Percent:
+		return &bounds{0, 100, "0 % to 100 %"}
+	default:
+		return nil
+	}
+}
+
+func (b bounds) hold(q unit.Quantity) bool {
+	return q.Inner().Cmp(unit.Whole(b.low)) >= 0 && q.Inner().Cmp(unit.Whole(b.high)) <= 0
 }
 
 func (s *CheckSheet) quantity(v Field, d unit.Dimension, fallback unit.Unit) (unit.Quantity, error) {
