@@ -27,10 +27,10 @@ type Break struct {
 }
 
 // Breaks says where the link from a use of the standard on a day to the SI does
-// not hold; nothing if it does. Used are the nominal values that were used, in
-// the inner unit; files is how many files are kept with the certificate, which
+// not hold; nothing if it does. Used are the nominal values that were used;
+// files is how many files are kept with the certificate, which
 // is the evidence where the laboratory is not accredited.
-func (s StandardOnDay) Breaks(day Date, used []unit.Exact, files int) []Break {
+func (s StandardOnDay) Breaks(day Date, used []unit.Quantity, files int) []Break {
 	c := s.Certificate
 	if c.Number == "" {
 		return []Break{{BreakNoCertificate, fmt.Sprintf("no certificate counts on %s; want one", day)}}
@@ -40,8 +40,8 @@ func (s StandardOnDay) Breaks(day Date, used []unit.Exact, files int) []Break {
 		out = append(out, Break{BreakOutOfDate, fmt.Sprintf("certificate %s was due on %s, before %s; want one that covers the day", c.Number, c.Due, day)})
 	}
 	for _, nominal := range used {
-		v, found := c.Find(nominal)
-		at := nominal.Shortest() + " mm"
+		v, found := c.Find(nominal.Inner())
+		at := nominal.String()
 		switch {
 		case !found:
 			out = append(out, Break{BreakNoValue, fmt.Sprintf("%s is not on certificate %s; want a row for it", at, c.Number)})

@@ -38,9 +38,9 @@ func TestAChainBreaksWhereALinkIsNotDocumented(t *testing.T) {
 		{"evidence", with(func(c *Certificate) { c.Route = ByEvidence }), "2026-11-16", nil, 1, ""},
 		{"unknown route", with(func(c *Certificate) { c.Route = "a friend" }), "2026-11-16", nil, 1, `route not shown: the route "a friend" is not known; want one of those in the registry's list`},
 	} {
-		var used []unit.Exact
+		var used []unit.Quantity
 		for _, n := range c.used {
-			used = append(used, unit.Whole(n))
+			used = append(used, mm(fmt.Sprint(n, " mm")))
 		}
 		got := ""
 		for _, b := range (StandardOnDay{Certificate: c.cert}).Breaks(MustDate(c.day), used, c.files) {

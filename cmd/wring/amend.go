@@ -10,7 +10,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"example.org/wring/calib"
-	"example.org/wring/calib/length"
+	"example.org/wring/calib/assess"
 	"example.org/wring/certs"
 	"example.org/wring/registry"
 	"example.org/wring/uncertainty/unit"
@@ -59,7 +59,7 @@ func runAmend(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	result, err := length.Evaluate(a.check, a.basis)
+	result, err := assess.Check(a.check, a.basis)
 	if err != nil {
 		return fmt.Errorf("check %d, amended: %w", a.old.Head.Seq, err)
 	}

@@ -227,10 +227,20 @@ func traced(k registry.Kept, by uint64) tracedCheck {
 
 // usedOf lists the nominal values of a standard that a check took, each once.
 func usedOf(c calib.Check, standard string) (out []unit.Quantity) {
+	take := func(by string, nominal unit.Quantity) {
+		if by == standard && !slices.ContainsFunc(out, nominal.Same) {
+			out = append(out, nominal)
+		}
+	}
 	for _, p := range c.Points {
 		for _, b := range p.Blocks {
-			if b.Standard == standard && !slices.ContainsFunc(out, b.Nominal.Same) {
-				out = append(out, b.Nominal)
+			take(b.Standard, b.Nominal)
+		}
+	}
+	if c.Load != nil {
+		for _, p := range c.Load.Points {
+			for _, w := range p.Weights {
+				take(w.Standard, w.Nominal)
 			}
 		}
 	}
@@ -242,15 +252,13 @@ func linkOf(s calib.Standard, k registry.KeptCertificate, files []registry.KeptA
 	c := k.Certificate
 	l := traceLink{Standard: s.ID, Kind: s.Kind, Description: s.Description, Serial: s.Serial, Entry: k.Entry, Certificate: c.Number,
 		Date: c.Date, Due: c.Due, Laboratory: c.Laboratory, Accreditation: c.Accreditation, Route: c.Route, Values: len(c.Values)}
-	var nominals []unit.Exact
 	for _, q := range used {
 		l.Used = append(l.Used, q.String())
-		nominals = append(nominals, q.Inner())
 	}
 	for _, f := range files {
 		l.Files = append(l.Files, fmt.Sprintf("%s (entry %d)", f.Attachment.Name, f.Entry))
 	}
-	l.Breaks = append([]calib.Break{}, calib.StandardOnDay{Standard: s, Certificate: c}.Breaks(day, nominals, len(files))...)
+	l.Breaks = append([]calib.Break{}, calib.StandardOnDay{Standard: s, Certificate: c}.Breaks(day, used, len(files))...)
 	if least, most, n := c.StandardUncertainties(); n > 0 {
 		u := shownUnit(s.Kind)
 		l.Uncertainty = &uncertaintyRange{u.From(least).Float(), u.From(most).Float(), u.Symbol(), n}

@@ -68,21 +68,27 @@ func runVerify(d desk, c *cli.Context) error {
 			a.Rebuilt = true
 		}
 	}
-	var h *hinted
-	if errors.As(err, &h) { // there is nothing that could be verified
-		return err
-	}
 	if err != nil {
-		a.Damage = err.Error()
-		if d.json && exitCode(err) == exitDamaged {
-			return first(d.answer(a, nil), err)
-		}
-		return err
+		return d.damaged(a, err)
 	}
 	if err := d.answer(a, a.write); err != nil {
 		return err
 	}
 	return first(a.fault(), d.remind())
+}
+
+// damaged says what ended the search, and what to do about damage.
+func (d desk) damaged(a verifyAnswer, err error) error {
+	var h *hinted
+	if errors.As(err, &h) || exitCode(err) != exitDamaged {
+		return err
+	}
+	a.Damage = err.Error()
+	err = &hinted{err, "bring back the last backup: wring restore FILE --replace"}
+	if !d.json {
+		return err
+	}
+	return first(d.answer(a, nil), err)
 }
 
 // verify looks at everything and says what it found; its error is damage that
