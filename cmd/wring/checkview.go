@@ -89,7 +89,7 @@ func shownCheck(job *checkJob, seq uint64) checkAnswer {
 	a := checkAnswer{
 		Entry: seq, Gauge: c.Gauge, Plan: p.Name, Revision: p.Revision, Stage: c.Stage, Date: c.Date, Person: c.Person,
 		Verdict: r.Verdict, Rule: ruleText(p.Rule), LimitOrigin: p.Limit.Origin, Probability: p.Probability,
-		Temperature: c.Conditions.Gauge.String(), Standards: c.Standards, Findings: r.Findings,
+		Temperature: c.Conditions.Gauge.String(), Standards: c.Standards, Points: []pointAnswer{}, Findings: r.Findings,
 		check: c, plan: p, result: r, basis: job.basis, unit: job.basis.Gauge.ReadIn(),
 	}
 	for i := range r.Points {
