@@ -10,9 +10,9 @@ import (
 type CheckSheet struct {
 	Name string // as handed in, for messages
 
-	Gauge, Plan, Date, Person, Stage Field
-	Standards                        []Field
-	Condition, Remarks               Field
+	Gauge, Plan, Date, Person, Stage, Purpose Field
+	Standards                                 []Field
+	Condition, Remarks                        Field
 
 	// Temperature is the gauge's, and the blocks' too where BlockTemperature
 	// is not given; °C where no unit is written. Humidity is relative, Pressure
@@ -74,7 +74,7 @@ func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
 	}
 	s := &CheckSheet{
 		Name: name, Gauge: f.field("gauge"), Plan: f.field("plan"), Date: f.field("date"), Person: f.field("person"),
-		Stage: f.field("stage"), Standards: f.fields("standards", "standard"),
+		Stage: f.field("stage"), Purpose: f.field("purpose"), Standards: f.fields("standards", "standard"),
 		Condition: f.field("condition"), Remarks: f.field("remarks"),
 	}
 	room := f.sub("environment", "the environment")

@@ -27,6 +27,7 @@
 //	probability = 0.95         # of coverage; this if left out
 //	digits = 2                 # significant digits of U; this if left out
 //	interval_months = 12       # may be left out
+//	intermediate_months = 3    # from any check to the next intermediate one; may be left out
 //	believable = "0.1 mm"      # larger errors are taken for slips; may be left out
 //
 //	[limit]                    # value, with per_length and at_least if it grows,
@@ -125,6 +126,7 @@
 //	date = 2026-11-16
 //	person = "EK"
 //	stage = "as found"         # this if left out; or as left
+//	purpose = "full"           # this if left out; or intermediate
 //	standards = ["GB-1", "TH-1"]
 //	condition = "clean"
 //	remarks = ""
@@ -147,8 +149,8 @@
 // The same as CSV has the columns at, blocks, comment and as many columns
 // named reading as are needed, each of the first three at most once; the
 // blocks of a stack are joined by "+", and a row "zero" holds the zero. Lines
-// "# gauge: MIC-014" carry gauge, plan, date, person, stage, standards (joined
-// by "+"), condition, remarks, temperature, blocks_temperature, humidity;
+// "# gauge: MIC-014" carry gauge, plan, date, person, stage, purpose, standards
+// (joined by "+"), condition, remarks, temperature, blocks_temperature, humidity;
 // lines that begin with "##", or without a single word before a colon, are
 // comments.
 //

@@ -43,6 +43,7 @@ func readPlan(f *form) calib.Plan {
 		readLength(f, &p, u)
 	} else {
 		p.Probability, p.Digits, p.IntervalMonths = readReport(f)
+	p.IntermediateMonths = f.whole(f.field("intermediate_months"), 0)
 		p.Rule = readRule(f.sub("rule", "a rule"))
 		p.Environment, p.Gates = readBounds(f)
 		f.none("belongs to points, and none are given", "readings", "minimum", "zero", "believable", "limit", "contribution")
@@ -61,6 +62,7 @@ func readLength(f *form, p *calib.Plan, u unit.Unit) {
 		p.Zero = word(f, v, []calib.ZeroUse{calib.ZeroNone, calib.ZeroRecorded, calib.ZeroSubtracted})
 	}
 	p.Probability, p.Digits, p.IntervalMonths = readReport(f)
+	p.IntermediateMonths = f.whole(f.field("intermediate_months"), 0)
 	p.Believable = aboveZero(f, f.field("believable"), unit.Length, u)
 	p.Limit = readLimit(f.sub("limit", "a limit"), u)
 	p.Rule = readRule(f.sub("rule", "a rule"))

@@ -35,6 +35,9 @@ func WritePlan(p calib.Plan) []byte {
 	if p.IntervalMonths > 0 {
 		w.bare("interval_months", strconv.Itoa(p.IntervalMonths))
 	}
+	if p.IntermediateMonths > 0 {
+		w.bare("intermediate_months", strconv.Itoa(p.IntermediateMonths))
+	}
 	w.quantity("believable", p.Believable)
 	if len(p.Points) > 0 {
 		w.limit(p.Limit)

@@ -26,7 +26,7 @@ func (s *CheckSheet) refuse(at Field, format string, args ...any) error {
 func (s *CheckSheet) Check(g calib.Gauge, p calib.Plan) (calib.Check, error) {
 	c := calib.Check{Gauge: g.ID, Plan: p.Name, Revision: p.Revision, Condition: s.Condition.Text, Remarks: s.Remarks.Text}
 	for _, part := range []func(*calib.Check, calib.Gauge, calib.Plan) error{
-		s.identities, s.stage, s.conditions, s.zero, s.points, s.parts,
+		s.identities, s.stage, s.purpose, s.conditions, s.zero, s.points, s.parts,
 	} {
 		if err := part(&c, g, p); err != nil {
 			return calib.Check{}, err
@@ -72,6 +72,17 @@ func (s *CheckSheet) stage(c *calib.Check, _ calib.Gauge, _ calib.Plan) error {
 		c.Stage = calib.AsLeft
 	default:
 		return s.refuse(plain(s.Stage), "stage %q: want as found or as left", clip(s.Stage.Text))
+	}
+	return nil
+}
+
+func (s *CheckSheet) purpose(c *calib.Check, _ calib.Gauge, _ calib.Plan) error {
+	switch p := calib.Purpose(s.Purpose.Text); p {
+	case "", calib.FullCheck: // the same, and written down in one way
+	case calib.IntermediateCheck:
+		c.Purpose = p
+	default:
+		return s.refuse(plain(s.Purpose), "purpose %q: want full or intermediate", clip(s.Purpose.Text))
 	}
 	return nil
 }

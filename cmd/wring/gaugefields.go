@@ -21,6 +21,7 @@ func gaugeFlags() []cli.Flag {
 		text("unit", "UNIT", "it is read in; a length gauge's, else the house's"),
 		text("plan", "PLAN", "by which it is checked"),
 		text("interval", "MONTHS", "from check to check; else the plan's"),
+		text("intermediate", "MONTHS", "from any check to an intermediate one; else the plan's"),
 		text("flatness", "SIZE", "of the measuring faces, as \"0.6 um\""),
 		text("parallelism", "SIZE", "of the measuring faces, as \"2 um\""),
 		text("foot-diameter", "SIZE", "of a thickness gauge's foot"),
@@ -67,6 +68,11 @@ func gaugeFrom(c *cli.Context, g *calib.Gauge) error {
 		return err
 	} else if n > 0 {
 		g.IntervalMonths = n
+	}
+	if n, err := months(c, "intermediate"); err != nil {
+		return err
+	} else if n > 0 {
+		g.IntermediateMonths = n
 	}
 	return first(gaugeSizes(c, g), materialFrom(c, &g.Material))
 }

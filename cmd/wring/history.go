@@ -127,6 +127,8 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		a.Date, a.Text = s.Date, "is "+string(s.Status)+" ("+s.Reason+")"
 	case registry.KindCheck, registry.KindCheckAmended:
 		err = a.tellCheck(tx, u)
+	case registry.KindInterval, registry.KindLookBack, registry.KindDisposition:
+		err = a.tellLead(e)
 	default:
 		err = a.tellOther(e)
 	}

@@ -113,6 +113,9 @@ func optionsStand(c *cli.Context) error {
 	if err == nil && stage != "" {
 		_, err = choice(c, "stage", stages)
 	}
+	if err == nil {
+		_, err = choice(c, "purpose", calib.Purposes())
+	}
 	ids := c.StringSlice("standard")
 	for i, id := range ids {
 		if slices.Contains(ids[:i], id) {
@@ -126,7 +129,7 @@ func optionsStand(c *cli.Context) error {
 // at the desk in the place of what it leaves out.
 func overrule(d desk, c *cli.Context, s *sheet.CheckSheet) {
 	for name, field := range map[string]*sheet.Field{
-		"plan": &s.Plan, "stage": &s.Stage, "date": &s.Date, "temperature": &s.Temperature, "humidity": &s.Humidity, "air-pressure": &s.Pressure,
+		"plan": &s.Plan, "stage": &s.Stage, "purpose": &s.Purpose, "date": &s.Date, "temperature": &s.Temperature, "humidity": &s.Humidity, "air-pressure": &s.Pressure,
 		"block-temperature": &s.BlockTemperature, "condition": &s.Condition, "remarks": &s.Remarks,
 	} {
 		if c.String(name) != "" {
