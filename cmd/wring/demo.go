@@ -135,7 +135,17 @@ func (b *builder) build() error {
 		return err
 	}
 	b.entries = 1
-	return first(b.plans(), b.standards(), b.gauges(), b.checks(), b.incident())
+	return first(b.plans(), b.standards(), b.gauges(), b.checks(), b.incident(), b.count())
+}
+
+// count sets the number of entries to what the journal has: some brought others
+// with them.
+func (b *builder) count() error {
+	return b.view(func(tx *registry.Tx) error {
+		head, err := tx.Head()
+		b.entries = int(head.Seq)
+		return err
+	})
 }
 
 // enter makes one transaction of one entry.
@@ -299,8 +309,9 @@ the registry of an invented workshop, %s from 2022 to 2026.
 House, people, gauges, laboratories and every figure in it are made up.
 %s, %s, %s. Look around:
    wring --registry %s due
+   wring --registry %s drift
    wring --registry %s history MIC-021
-`, b.registry, plural(b.entries, "entry"), plural(len(demoGauges), "gauge"), plural(len(demoStandards), "standard"), plural(len(demoPlans), "plan"), b.registry, b.registry)
+`, b.registry, plural(b.entries, "entry"), plural(len(demoGauges), "gauge"), plural(len(demoStandards), "standard"), plural(len(demoPlans), "plan"), b.registry, b.registry, b.registry)
 }
 
 // logSheet logs the check that was handed in and writes its certificate.
