@@ -2,6 +2,7 @@ package registry
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 
 	"example.org/wring/calib"
@@ -130,11 +131,43 @@ func (tx *Tx) KeepCheck(k KeptCheck) (journal.Head, error) {
 	if !now.same(k.Basis) {
 		return journal.Head{}, &RuleError{"check of " + k.Check.Gauge + ": its gauge, plan or standards were changed meanwhile", "look again, and keep it then"}
 	}
+	if err := tx.refuseTwice(k.Check); err != nil {
+		return journal.Head{}, err
+	}
 	head, err := tx.append(KindCheck, k)
 	if err != nil {
 		return head, err
 	}
 	return head, tx.follow(head.Seq, k)
+}
+
+// refuseTwice refuses a check that is in the registry word for word: a sheet
+// handed in twice is one check, and would count twice in every trend.
+func (tx *Tx) refuseTwice(c calib.Check) error {
+	rows, err := tx.Series(c.Gauge)
+	if err != nil {
+		return err
+	}
+	for _, row := range rows {
+		if row.Date.String() != c.Date.String() || row.Stage != c.Stage {
+			continue
+		}
+		kept, err := tx.Check(row.Entry)
+		if err != nil {
+			return err
+		}
+		if sameCheck(kept.Check.Check, c) {
+			return &RuleError{fmt.Sprintf("check of %s, %s %s: is entry %d already, with the same readings", c.Gauge, c.Stage, c.Date, row.Entry), "want another check"}
+		}
+	}
+	return nil
+}
+
+func sameCheck(a, b calib.Check) bool {
+	a.Remarks, b.Remarks, a.Condition, b.Condition = "", "", "", ""
+	x, errX := json.Marshal(a)
+	y, errY := json.Marshal(b)
+	return errX == nil && errY == nil && string(x) == string(y)
 }
 
 func (r Refs) same(o Refs) bool { return fmt.Sprint(r) == fmt.Sprint(o) }

@@ -81,7 +81,7 @@ func (s GaugeState) partsAfter(last LastCheck, newest bool, k KeptCheck, plan ca
 		if i >= 0 {
 			state = s.Parts[i]
 		}
-		if recorded && !k.Check.Intermediate() && state.Last.agrees(last) {
+		if recorded && k.full() && state.Last.agrees(last) {
 			one := last
 			one.Verdict = cmp.Or(k.Result.VerdictOf(part), k.Result.Verdict)
 			one.IntervalMonths = intervalOf(plan, part)
@@ -90,6 +90,14 @@ func (s GaugeState) partsAfter(last LastCheck, newest bool, k KeptCheck, plan ca
 		out = append(out, state)
 	}
 	return out
+}
+
+// full reports whether a check starts a new interval: an intermediate one does
+// not, nor one that passed with points of its plan left out (house rule: what
+// was not looked at was not renewed).
+func (k KeptCheck) full() bool {
+	partial := slices.ContainsFunc(k.Result.Findings, func(f calib.Finding) bool { return f.Gate == calib.GatePoints })
+	return !k.Check.Intermediate() && !(partial && k.Result.Verdict.Passed())
 }
 
 func intervalOf(plan calib.Plan, part calib.Part) int {

@@ -19,9 +19,20 @@ func (tx *Tx) AddPlan(p calib.Plan) (KeptPlan, error) {
 	if err != nil {
 		return KeptPlan{}, err
 	}
+	if n := len(revisions); n > 0 && samePlan(revisions[n-1].Plan, p) {
+		return KeptPlan{}, &RuleError{fmt.Sprintf("plan %s: is revision %d already, word for word", p.Name, n), "want a change, or leave it"}
+	}
 	p.Revision = len(revisions) + 1
 	head, err := tx.append(KindPlan, p)
 	return KeptPlan{head.Seq, p}, err
+}
+
+// samePlan compares two plans but for their revisions.
+func samePlan(a, b calib.Plan) bool {
+	a.Revision, b.Revision = 0, 0
+	x, errX := json.Marshal(a)
+	y, errY := json.Marshal(b)
+	return errX == nil && errY == nil && string(x) == string(y)
 }
 
 // Revisions returns every revision of a plan, oldest first; none if the name

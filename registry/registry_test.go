@@ -142,12 +142,19 @@ func result(v calib.Verdict) calib.Result {
 // keep enters a check as a command does: basis first, then the entry.
 func (b *bench) keep(c calib.Check, v calib.Verdict) (head journal.Head) {
 	b.t.Helper()
+	return b.keepWith(c, v)
+}
+
+func (b *bench) keepWith(c calib.Check, v calib.Verdict, found ...calib.Finding) (head journal.Head) {
+	b.t.Helper()
 	b.must(func(tx *Tx) error {
 		_, refs, err := tx.Basis(c)
 		if err != nil {
 			return err
 		}
-		head, err = tx.KeepCheck(KeptCheck{Check: c, Basis: refs, Result: result(v)})
+		r := result(v)
+		r.Findings = found
+		head, err = tx.KeepCheck(KeptCheck{Check: c, Basis: refs, Result: r})
 		return err
 	})
 	return head
@@ -238,6 +245,14 @@ func TestDueFollowsTheLastCheckByTheCalendar(t *testing.T) {
 			b.keep(check("A", "2026-02-28", calib.AsFound), "fail")
 			b.keep(check("A", "2026-02-28", calib.AsLeft), "pass")
 		}, []string{"A 2027-02-28", "GB-1 2028-01-31"}},
+		{"a check with points left out renews nothing", func(b *bench) {
+			b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
+			b.keepWith(check("A", "2026-03-01", calib.AsFound), "pass", calib.Finding{Gate: calib.GatePoints, Action: calib.Mark})
+		}, []string{"A 2027-02-28", "GB-1 2028-01-31"}},
+		{"unless it fails", func(b *bench) {
+			b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
+			b.keepWith(check("A", "2026-03-01", calib.AsFound), "fail", calib.Finding{Gate: calib.GatePoints, Action: calib.Mark})
+		}, []string{"A 2026-03-01", "GB-1 2028-01-31"}},
 		{"its own interval overrules the plan's", func(b *bench) {
 			b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
 			g := gauge("A")
@@ -316,6 +331,32 @@ func TestAKeptCheckResolvesToWhatItRestedOn(t *testing.T) {
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+}
+
+func TestASheetHandedInTwiceIsOneCheck(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	c := check("A", "2026-02-28", calib.AsFound)
+	head := b.keep(c, "pass")
+	c.Remarks = "again"
+	again := func() error {
+		return b.Update(func(tx *Tx) error {
+			_, refs, err := tx.Basis(c)
+			if err != nil {
+				return err
+			}
+			_, err = tx.KeepCheck(KeptCheck{Check: c, Basis: refs, Result: result("pass")})
+			return err
+		})
+	}
+	want := fmt.Sprintf("check of A, as found 2026-02-28: is entry %d already, with the same readings; want another check", head.Seq)
+	if err := again(); err == nil || err.Error() != want {
+		t.Errorf("got %v\nwant %s", err, want)
+	}
+	c.Points[0].Readings = []calib.Reading{{Indication: mm("10.0020")}}
+	if err := again(); err != nil {
+		t.Errorf("other readings on the same day: %v", err)
 	}
 }
 
