@@ -164,7 +164,11 @@ func (s GaugeState) dueRows() []DueRow {
 	var out []DueRow
 	for _, p := range s.Parts {
 		if due, waited := s.partDue(p); waited {
-			out = append(out, s.dueRow(p.Part, calib.FullCheck, due, p.Last))
+			last := p.Last
+			if last != nil && s.failedBetween(p) {
+				last = s.Last
+			}
+			out = append(out, s.dueRow(p.Part, calib.FullCheck, due, last))
 		}
 	}
 	months := cmp.Or(s.Gauge.IntermediateMonths, s.IntermediateMonths)
@@ -191,7 +195,7 @@ func (s GaugeState) partDue(p PartState) (calib.Date, bool) {
 		return calib.Date{}, true
 	case !p.Last.Verdict.Passed():
 		return p.Last.Date, true
-	case s.Last.Entry > p.Last.Entry && !s.Last.Verdict.Passed() && s.between():
+	case s.failedBetween(p):
 		return s.Last.Date, true
 	case months == 0:
 		return calib.Date{}, false
@@ -199,9 +203,12 @@ func (s GaugeState) partDue(p PartState) (calib.Date, bool) {
 	return p.Last.Date.AddMonths(months), true
 }
 
-// between reports whether the newest check is an intermediate one: no part has
-// it as its last.
-func (s GaugeState) between() bool {
+// failedBetween reports whether the newest check is none that a part has as its
+// last, as an intermediate one, and did not pass.
+func (s GaugeState) failedBetween(p PartState) bool {
+	if s.Last.Entry < p.Last.Entry || s.Last.Verdict.Passed() {
+		return false
+	}
 	return !slices.ContainsFunc(s.Parts, func(p PartState) bool { return p.Last != nil && p.Last.Entry == s.Last.Entry })
 }
 

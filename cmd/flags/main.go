@@ -11,7 +11,7 @@ import (
 )
 
 func main() {
-	gauges := flag.Int("gauges", 400, "in each fleet, 10 to 20000")
+	gauges := flag.Int("gauges", 200, "in each fleet, 10 to 20000")
 	seed := flag.Uint64("seed", 1, "of the random numbers")
 	flag.Parse()
 	if err := run(os.Stdout, *gauges, *seed); err != nil {

@@ -97,7 +97,7 @@ func (d desk) driftOfOne(c *cli.Context, id string, all []*fleetGauge, paper dri
 		return err
 	}
 	err = d.answer(g.answer(), func(out io.Writer) error {
-		return first(line(out, "%s  %s: %s\n", id, g.said.State, g.said.Line(unitsOf(g.state.Gauge))), seriesChart(g).Write(out),
+		return first(screen.Paragraph(out, fmt.Sprintf("%s, %s: %s\n", id, g.said.State, g.said.Line(unitsOf(g.state.Gauge))), "  "), seriesChart(g).Write(out),
 			line(out, ""), writeTests(out, g), writeControl(out, g))
 	})
 	return first(err, strictly(c, g.said.State.Flagged()))
