@@ -50,14 +50,23 @@ type PartState struct {
 	Months int `json:"months,omitempty"`
 }
 
+// parts returns the parts of the plan. A state that an older program wrote has
+// none: its last check was of length.
+func (s GaugeState) parts() []PartState {
+	if len(s.Parts) > 0 || s.Last == nil {
+		return s.Parts
+	}
+	return []PartState{{Part: calib.LengthPart, Last: s.Last, Months: s.Last.IntervalMonths}}
+}
+
 // checked is the state after a check by that revision of its plan.
 func (s GaugeState) checked(seq uint64, k KeptCheck, plan calib.Plan) GaugeState {
 	last := LastCheck{Entry: seq, Date: k.Check.Date, Stage: k.Check.Stage, Verdict: k.Result.Verdict, IntervalMonths: plan.IntervalMonths}
-	newest := s.Last.agrees(last)
+	before, newest := s, s.Last.agrees(last)
 	if newest { // a late entry of an older check changes no due date
 		s.Last, s.IntermediateMonths = &last, plan.IntermediateMonths
 	}
-	s.Parts = s.partsAfter(last, newest, k, plan)
+	s.Parts = before.partsAfter(last, newest, k, plan)
 	if newest && k.Result.Verdict.Passed() && s.sound() {
 		s.Unproven = false
 	}
@@ -71,15 +80,16 @@ func (l *LastCheck) agrees(next LastCheck) bool { return l == nil || !next.Date.
 // revision lacks is no longer waited for.
 func (s GaugeState) partsAfter(last LastCheck, newest bool, k KeptCheck, plan calib.Plan) []PartState {
 	var out []PartState
+	old := s.parts()
 	for _, part := range calib.Parts() {
 		recorded := slices.Contains(k.Check.Parts(), part)
-		i := slices.IndexFunc(s.Parts, func(p PartState) bool { return p.Part == part })
+		i := slices.IndexFunc(old, func(p PartState) bool { return p.Part == part })
 		if !recorded && !(newest && slices.Contains(plan.Parts(), part)) && (newest || i < 0) {
 			continue
 		}
 		state := PartState{Part: part, Months: intervalOf(plan, part)}
 		if i >= 0 {
-			state = s.Parts[i]
+			state = old[i]
 		}
 		if recorded && k.full() && state.Last.agrees(last) {
 			one := last
@@ -115,7 +125,7 @@ func (s GaugeState) amended(old, seq uint64, r calib.Result) GaugeState {
 		return &one
 	}
 	s.Last = fresh(s.Last, r.Verdict)
-	s.Parts = slices.Clone(s.Parts)
+	s.Parts = slices.Clone(s.parts())
 	for i, p := range s.Parts {
 		s.Parts[i].Last = fresh(p.Last, cmp.Or(r.VerdictOf(p.Part), r.Verdict))
 	}
@@ -127,7 +137,7 @@ func (s GaugeState) amended(old, seq uint64, r calib.Result) GaugeState {
 
 // sound reports whether no part failed at its last check.
 func (s GaugeState) sound() bool {
-	for _, p := range s.Parts {
+	for _, p := range s.parts() {
 		if p.Last != nil && !p.Last.Verdict.Passed() {
 			return false
 		}
@@ -139,7 +149,7 @@ func (s GaugeState) sound() bool {
 // before the gauge's own, and that before the plan's; 0 where there is none.
 func (s GaugeState) Months(part calib.Part) int {
 	months := s.Gauge.IntervalMonths
-	for _, p := range s.Parts {
+	for _, p := range s.parts() {
 		if p.Part == part {
 			months = cmp.Or(months, p.Months)
 		}
@@ -158,11 +168,11 @@ func (s GaugeState) dueRows() []DueRow {
 	if !s.Status.Recalled() {
 		return nil
 	}
-	if len(s.Parts) == 0 {
+	if len(s.parts()) == 0 {
 		return []DueRow{s.dueRow("", calib.FullCheck, calib.Date{}, nil)}
 	}
 	var out []DueRow
-	for _, p := range s.Parts {
+	for _, p := range s.parts() {
 		if due, waited := s.partDue(p); waited {
 			last := p.Last
 			if last != nil && s.failedBetween(p) {
@@ -209,7 +219,7 @@ func (s GaugeState) failedBetween(p PartState) bool {
 	if s.Last.Entry < p.Last.Entry || s.Last.Verdict.Passed() {
 		return false
 	}
-	return !slices.ContainsFunc(s.Parts, func(p PartState) bool { return p.Last != nil && p.Last.Entry == s.Last.Entry })
+	return !slices.ContainsFunc(s.parts(), func(p PartState) bool { return p.Last != nil && p.Last.Entry == s.Last.Entry })
 }
 
 func (s GaugeState) dueRow(part calib.Part, clock calib.Purpose, due calib.Date, last *LastCheck) DueRow {
@@ -233,8 +243,8 @@ func (s StandardState) dueRow() DueRow {
 // key is the row's place in the due order.
 func (r DueRow) key() []byte {
 	key := dueKey(r.Due, r.ID)
-	if r.Part == "" && r.Clock != calib.IntermediateCheck {
-		return key
+	if r.Clock != calib.IntermediateCheck && (r.Part == "" || r.Part == calib.LengthPart) {
+		return key // as older programs wrote it
 	}
 	return append(append(append(append(key, 0), r.Part...), 0), r.Clock...)
 }

@@ -39,7 +39,7 @@ func (tx *Tx) AcceptInterval(a AcceptedInterval) (journal.Head, error) {
 		return refuse("no reason", "want why it is accepted")
 	case a.New < 1 || a.New > mostMonths:
 		return refuse("no span of 1 to 240 months", "want one")
-	case !slices.ContainsFunc(s.Parts, func(p PartState) bool { return p.Part == a.Part }):
+	case !slices.ContainsFunc(s.parts(), func(p PartState) bool { return p.Part == a.Part }):
 		return refuse("no part "+string(a.Part), "want one that its plan has and a check recorded")
 	case s.Months(a.Part) != a.Old:
 		return refuse("it was changed meanwhile", "look again, and accept it then")

@@ -382,3 +382,26 @@ func TestTrendReadsRowsWithoutATail(t *testing.T) {
 	}
 	b.must(func(tx *Tx) error { return tx.s.Put(treeSeries, key, whole) })
 }
+
+// A state that an older program wrote knows no parts; its row is found, and a
+// new check puts the new one in its place.
+func TestAStateWithoutPartsIsOneOfLength(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
+	b.must(func(tx *Tx) error {
+		s, err := tx.Gauge("A")
+		if err != nil {
+			return err
+		}
+		s.Parts = nil
+		return tx.put(treeGauges, []byte("A"), s)
+	})
+	if s := b.gauge("A"); s.Months(calib.LengthPart) != 12 || len(s.dueRows()) != 1 {
+		t.Errorf("months %d, rows %+v", s.Months(calib.LengthPart), s.dueRows())
+	}
+	b.keep(check("A", "2026-03-28", calib.AsFound), "pass")
+	if got := b.rows("2030-01-01"); !slices.Equal(got, []string{"A|2027-03-28|length|full"}) {
+		t.Errorf("%v", got)
+	}
+}
