@@ -59,7 +59,7 @@ func (s StandardOnDay) Breaks(day Date, used []unit.Quantity, files int) []Break
 // evidence that is kept.
 func (c Certificate) routeBreaks(files int) []Break {
 	switch {
-	case c.Route == ByInstitute:
+	case c.Route == ByInstitute, c.Route == ByHouse:
 		return nil
 	case c.Route == ByAccredited && c.Accreditation == "":
 		return []Break{{BreakRoute, fmt.Sprintf("no accreditation of %s is recorded; want body and number, as on the certificate", c.Laboratory)}}

@@ -47,7 +47,9 @@ func NewShape() *Shape {
 		"standard_kind": func(s string) bool { return slices.Contains(StandardKinds(), StandardKind(s)) },
 		"grade":         func(s string) bool { return slices.Contains(grades(), s) },
 		"route":         func(s string) bool { return slices.Contains(Routes(), Route(s)) },
-		"contribution":  func(s string) bool { return slices.Contains(append(ContributionKinds(), PartContributionKinds()...), ContributionKind(s)) },
+		"contribution": func(s string) bool {
+			return slices.Contains(append(ContributionKinds(), PartContributionKinds()...), ContributionKind(s))
+		},
 	} {
 		err := v.RegisterValidation(tag, func(f validator.FieldLevel) bool { return ok(f.Field().String()) })
 		if err != nil {

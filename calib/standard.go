@@ -115,9 +115,14 @@ const (
 	ByInstitute  Route = "national institute"
 	ByAccredited Route = "accredited laboratory"
 	ByEvidence   Route = "other laboratory, with evidence"
+
+	// ByHouse is that of a gauge of this house that measures for another: its
+	// own check stands for a certificate, and the chain goes on through what
+	// that check was made with. Nobody enters it by hand.
+	ByHouse Route = "checked in this house"
 )
 
-// Routes lists them in the order they are offered.
+// Routes lists those of certificates in the order they are offered.
 func Routes() []Route { return []Route{ByInstitute, ByAccredited, ByEvidence} }
 
 // A Certificate is one calibration of a standard. Its values count from its

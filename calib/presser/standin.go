@@ -8,10 +8,6 @@ import (
 	"example.org/wring/uncertainty/unit"
 )
 
-// ownCheck is the route of a gauge's own check, which is no certificate of a
-// laboratory: what the gauge measures rests on what that check rested on.
-const ownCheck calib.Route = "checked in this house"
-
 // StandIn makes a gauge's own check what a standard's certificate is to others:
 // its errors with their uncertainties, at the loads or sizes that it was
 // checked at, until it is due again. A balance under a foot and a micrometer
@@ -24,7 +20,7 @@ func StandIn(g calib.Gauge, plan calib.Plan, c calib.Check, r calib.Result, numb
 	if kind == "" || !r.VerdictOf(part).Passed() {
 		return calib.StandardOnDay{}, false
 	}
-	cert := calib.Certificate{Standard: g.ID, Number: number, Laboratory: "this house", Route: ownCheck, Date: c.Date}
+	cert := calib.Certificate{Standard: g.ID, Number: number, Laboratory: "this house", Route: calib.ByHouse, Date: c.Date}
 	if months := cmp.Or(g.IntervalMonths, plan.IntervalOf(part)); months > 0 {
 		cert.Due = c.Date.AddMonths(months)
 	}

@@ -2,6 +2,8 @@ package sheet
 
 import (
 	"strings"
+
+	"example.org/wring/calib"
 )
 
 // A CheckSheet is a check as it was handed in, every value still text. A
@@ -101,8 +103,19 @@ func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
 	return s, s.hasPoints()
 }
 
+// Parts lists what the sheet records, in the order of [calib.Parts].
+func (s *CheckSheet) Parts() []calib.Part {
+	var out []calib.Part
+	for i, there := range []bool{len(s.Points) > 0, s.Foot != nil, s.Force != nil, s.Load != nil} {
+		if there {
+			out = append(out, calib.Parts()[i])
+		}
+	}
+	return out
+}
+
 func (s *CheckSheet) hasPoints() error {
-	if len(s.Points) == 0 && s.Foot == nil && s.Force == nil && s.Load == nil {
+	if len(s.Parts()) == 0 {
 		return s.refuse(Field{}, "no point in it; want the readings at each point")
 	}
 	return nil

@@ -43,7 +43,7 @@ func readPlan(f *form) calib.Plan {
 		readLength(f, &p, u)
 	} else {
 		p.Probability, p.Digits, p.IntervalMonths = readReport(f)
-	p.IntermediateMonths = f.whole(f.field("intermediate_months"), 0)
+		p.IntermediateMonths = f.whole(f.field("intermediate_months"), 0)
 		p.Rule = readRule(f.sub("rule", "a rule"))
 		p.Environment, p.Gates = readBounds(f)
 		f.none("belongs to points, and none are given", "readings", "minimum", "zero", "believable", "limit", "contribution")
