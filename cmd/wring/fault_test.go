@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"example.org/wring/calib"
 	"example.org/wring/registry"
 )
 
@@ -70,8 +71,9 @@ func faultShop(t *testing.T, checks int) (dir, head string) {
 		{"standard", "certificate", "TH-1", "--number", "25-9", "--laboratory", "L", "--route", "national institute", "--date", "2025-02-04"},
 		{"gauge", "add", "MIC-014", "--kind", "outside micrometer", "--range", "0..25", "--resolution", "0.001", "--plan", "micrometer-0-25", "--material", "steel"},
 	}
-	for range checks {
-		commands = append(commands, []string{"check", "MIC-014", "--sheet", "../../testdata/demo/mic-014.toml"})
+	for i := range checks {
+		day := calib.MustDate("2026-03-01").AddDays(i).String()
+		commands = append(commands, []string{"check", "MIC-014", "--sheet", "../../testdata/demo/mic-014.toml", "--date", day})
 	}
 	for _, c := range commands {
 		if status, _, said := inside(path, c...); status != exitDone {

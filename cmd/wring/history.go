@@ -12,6 +12,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"example.org/wring/calib"
+	"example.org/wring/certs"
 	"example.org/wring/cmd/internal/screen"
 	"example.org/wring/registry"
 	"example.org/wring/registry/journal"
@@ -24,7 +25,8 @@ func newHistory(e env) *cli.Command {
 		Usage:       "everything that happened to a gauge, a standard or a plan, newest last",
 		ArgsUsage:   "[NAME]",
 		UsageText:   "wring history MIC-014",
-		Description: "Each entry with its number, when it was entered by the clock, the date that was stated, who made it, and what: old and new values of what was amended, with the reason. An entry is late where it was stated for an earlier day than the one on which it was entered. Without NAME, what happened to the registry itself: its opening, backups and restores.",
+		Description: "Each entry with its number, when it was entered by the clock, the date that was stated, who made it, and what: old and new values of what was amended, with the reason. An entry is late where it was stated for an earlier day than the one on which it was entered. Without NAME, what happened to the registry itself: its opening, backups, restores, people and rules.",
+		Flags:       paperFlags(),
 		Action:      reading(e, runHistory),
 	}
 }
@@ -48,35 +50,77 @@ func runHistory(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	list := []historyAnswer{}
-	err = d.view(func(tx *registry.Tx) error {
-		entries, u, err := entriesAbout(tx, w[0])
-		if err != nil {
-			return err
-		}
-		for _, e := range entries {
-			a, err := tell(tx, u, e)
-			if err != nil {
-				return err
-			}
-			list = append(list, a)
-		}
-		return nil
-	})
-	if err != nil {
+	var h pastOf
+	if err := d.view(func(tx *registry.Tx) (err error) { h, err = historyOf(tx, w[0]); return err }); err != nil {
 		return err
 	}
-	return d.answer(list, func(out io.Writer) error {
+	if c.String("pdf") != "" {
+		return d.setPaper(c, h.document(d.today()), h.title())
+	}
+	return d.answer(h.list, func(out io.Writer) error {
 		t := screen.Table{Columns: []screen.Column{{Title: "entry", Align: screen.Right}, {Title: "entered"}, {Title: "stated for"}, {Title: "by"}, {Title: "what", Wrap: true}}}
-		for _, a := range list {
-			text := a.Text + yes(a.Late, "; entered late", "")
-			if a.AmendedBy > 0 {
-				text += fmt.Sprintf("; AMENDED by entry %d", a.AmendedBy)
-			}
-			t.Add(strconv.FormatUint(a.Entry, 10), a.At.Format(time.DateOnly), a.Date.String(), a.Person, text)
+		for _, a := range h.list {
+			t.Add(a.cells()...)
 		}
 		return t.Write(out)
 	})
+}
+
+// A pastOf is what happened to one thing, or to the registry itself.
+type pastOf struct {
+	name  string // empty for the registry
+	list  []historyAnswer
+	house registry.Opening
+	head  string
+}
+
+func historyOf(tx *registry.Tx, name string) (pastOf, error) {
+	h := pastOf{name: name, list: []historyAnswer{}}
+	entries, u, err := entriesAbout(tx, name)
+	if err != nil {
+		return h, err
+	}
+	for _, e := range entries {
+		a, err := tell(tx, u, e)
+		if err != nil {
+			return h, err
+		}
+		h.list = append(h.list, a)
+	}
+	head, err := tx.Head()
+	if err != nil {
+		return h, err
+	}
+	h.head = head.String()
+	h.house, err = tx.House()
+	return h, err
+}
+
+func (h pastOf) title() string {
+	if h.name == "" {
+		return "history of the registry"
+	}
+	return "history of " + h.name
+}
+
+// cells is one entry as a line of a table.
+func (a historyAnswer) cells() []string {
+	text := a.Text + yes(a.Late, "; entered late", "")
+	if a.AmendedBy > 0 {
+		text += fmt.Sprintf("; AMENDED by entry %d", a.AmendedBy)
+	}
+	return []string{strconv.FormatUint(a.Entry, 10), a.At.Format(time.DateOnly), a.Date.String(), a.Person, text}
+}
+
+func (h pastOf) document(today calib.Date) certs.Document {
+	doc := recordPaper("Record of history", h.title(), plural(len(h.list), "entry")+", oldest first", h.house, h.head, today)
+	t := certs.Table{Title: "Entries", Columns: []certs.Column{{Heading: "Entry", Align: certs.Right}, {Heading: "Entered"}, {Heading: "Stated for"}, {Heading: "By"}, {Heading: "What"}},
+		Notes: []string{"Entered: by the clock of the machine, UTC. Stated for: the date that was given. An entry is late where it was stated for an earlier day than the one on which it was entered."}}
+	for _, a := range h.list {
+		t.Rows = append(t.Rows, certs.Row{Cells: a.cells()})
+	}
+	doc.Parts = []certs.Part{t}
+	return doc
 }
 
 // entriesAbout returns the entries about what a name names, with the unit that

@@ -1,22 +1,22 @@
 package main
 
 import (
+	"cmp"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/urfave/cli/v2"
 
+	"example.org/wring/calib"
 	"example.org/wring/certs"
+	"example.org/wring/certs/pdf"
+	"example.org/wring/registry"
 )
 
 const inventedFoot = "Invented for demonstration: house, people, gauges and figures are made up."
 
-func paperOr(p certs.Paper) certs.Paper {
-	if p == "" {
-		return certs.A4
-	}
-	return p
-}
+// paperOr is the sheet that was asked for, else A4.
+func paperOr(p certs.Paper) certs.Paper { return cmp.Or(p, certs.A4) }
 
 // capitalised writes the first letter large.
 func capitalised(s string) string {
@@ -46,4 +46,42 @@ func (d desk) writePDF(c *cli.Context, file string, data []byte, what string) er
 		return d.answer(paperAnswer{file, len(data)}, nil)
 	}
 	return line(d.Out, "%s: %s", file, what)
+}
+
+// paperFlags are those of a command that can give its answer as a paper.
+func paperFlags() []cli.Flag {
+	return []cli.Flag{
+		text("pdf", "FILE", "to write the same as a paper; - for standard output"),
+		text("paper", "PAPER", "A4 (if left out) or Letter"),
+		switchOn("replace", "write over a file that is there"),
+	}
+}
+
+// recordPaper is a paper about what the registry holds on a day, without its
+// parts.
+func recordPaper(title, number, subject string, o registry.Opening, head string, today calib.Date) certs.Document {
+	doc := certs.Document{Title: title, Number: number, Subject: subject, Issued: today.String(), Head: head, Program: version, End: "End of record",
+		House: certs.House{Name: o.House.Organisation, Address: addressLines(o.House.Address)}}
+	if o.House.Invented {
+		doc.Foot = []string{inventedFoot}
+	}
+	return doc
+}
+
+// setPaper writes a paper as the options say.
+func (d desk) setPaper(c *cli.Context, doc certs.Document, what string) error {
+	paper, err := choice(c, "paper", []certs.Paper{certs.A4, certs.Letter})
+	if err != nil {
+		return err
+	}
+	doc.Paper = paperOr(paper)
+	r, err := pdf.New()
+	if err != nil {
+		return err
+	}
+	data, err := r.Render(doc)
+	if err != nil {
+		return err
+	}
+	return d.writePDF(c, c.String("pdf"), data, what)
 }

@@ -19,12 +19,8 @@ func newTrace(e env) *cli.Command {
 		ArgsUsage:   "GAUGE|CHECK|STANDARD",
 		UsageText:   "wring trace MIC-014",
 		Description: "Of a gauge, its last check is followed; of a check, the one with that entry's number: which standards it was made with, which certificate of each counted on that day, from which laboratory, with which uncertainty, by which route. Of a standard, its certificates and every check that was made with each. A link that does not hold is named; the exit status is then 3.",
-		Flags: []cli.Flag{
-			text("pdf", "FILE", "to write the same as a paper; - for standard output"),
-			text("paper", "PAPER", "A4 (if left out) or Letter"),
-			switchOn("replace", "write over a file that is there"),
-		},
-		Action: reading(e, runTrace),
+		Flags:       paperFlags(),
+		Action:      reading(e, runTrace),
 	}
 }
 
@@ -98,7 +94,7 @@ func runTrace(d desk, c *cli.Context) error {
 	}
 	a.Unbroken = !slices.ContainsFunc(a.Links, func(l traceLink) bool { return len(l.Breaks) > 0 })
 	if c.String("pdf") != "" {
-		err = d.tracePaper(c, a)
+		err = d.setPaper(c, a.document(d.today()), "trace of "+a.Subject)
 	} else {
 		err = d.answer(a, a.write)
 	}
@@ -161,6 +157,12 @@ func (a *traceAnswer) fromCheck(tx *registry.Tx, seq uint64) error {
 	if err != nil {
 		return err
 	}
+	return a.follow(tx, k, basis)
+}
+
+// follow adds the links of what a check was made with. A gauge of the house
+// among them is followed through its own check.
+func (a *traceAnswer) follow(tx *registry.Tx, k registry.Kept, basis calib.Basis) error {
 	for i, ref := range k.Check.Basis.Standards {
 		cert, files, err := tx.CertificateUsed(ref)
 		if err != nil {
@@ -168,6 +170,20 @@ func (a *traceAnswer) fromCheck(tx *registry.Tx, seq uint64) error {
 		}
 		used := usedOf(k.Check.Check, ref.ID)
 		a.Links = append(a.Links, linkOf(basis.Standards[i].Standard, cert, files, used, k.Check.Check.Date))
+		if cert.Certificate.Route != calib.ByHouse {
+			continue
+		}
+		own, err := tx.Check(ref.Certificate)
+		if err != nil {
+			return err
+		}
+		under, err := tx.Resolve(own.Check.Basis)
+		if err != nil {
+			return err
+		}
+		if err := a.follow(tx, own, under); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -6,11 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/urfave/cli/v2"
-
 	"example.org/wring/calib"
 	"example.org/wring/certs"
-	"example.org/wring/certs/pdf"
 	"example.org/wring/cmd/internal/screen"
 )
 
@@ -161,31 +158,8 @@ func (a traceAnswer) counted(entry uint64) string {
 	return "none"
 }
 
-// tracePaper writes the chain as a PDF.
-func (d desk) tracePaper(c *cli.Context, a traceAnswer) error {
-	paper, err := choice(c, "paper", []certs.Paper{certs.A4, certs.Letter})
-	if err != nil {
-		return err
-	}
-	doc := a.document(d.today(), paper)
-	r, err := pdf.New()
-	if err != nil {
-		return err
-	}
-	data, err := r.Render(doc)
-	if err != nil {
-		return err
-	}
-	return d.writePDF(c, c.String("pdf"), data, fmt.Sprintf("trace of %s", a.Subject))
-}
-
-func (a traceAnswer) document(today calib.Date, paper certs.Paper) certs.Document {
-	doc := certs.Document{Title: "Record of traceability", Number: "trace of " + a.Subject, Subject: a.title(), Paper: paperOr(paper),
-		House:  certs.House{Name: a.house.House.Organisation, Address: addressLines(a.house.House.Address)},
-		Issued: today.String(), Head: a.head, Program: version, End: "End of record"}
-	if a.house.House.Invented {
-		doc.Foot = []string{inventedFoot}
-	}
+func (a traceAnswer) document(today calib.Date) certs.Document {
+	doc := recordPaper("Record of traceability", "trace of "+a.Subject, a.title(), a.house, a.head, today)
 	doc.Parts = append(doc.Parts, certs.Statement{Title: "Chain", Paragraphs: []string{a.verdict()}})
 	for _, l := range a.Links {
 		var pairs []certs.Fact
