@@ -19,12 +19,8 @@ func newTrace(e env) *cli.Command {
 		ArgsUsage:   "GAUGE|CHECK|STANDARD",
 		UsageText:   "wring trace MIC-014",
 		Description: "Of a gauge, its last check is followed; of a check, the one with that entry's number: which standards it was made with, which certificate of each counted on that day, from which laboratory, with which uncertainty, by which route. Of a standard, its certificates and every check that was made with each. A link that does not hold is named; the exit status is then 3.",
-		Flags: []cli.Flag{
-			text("pdf", "FILE", "to write the same as a paper; - for standard output"),
-			text("paper", "PAPER", "A4 (if left out) or Letter"),
-			switchOn("replace", "write over a file that is there"),
-		},
-		Action: reading(e, runTrace),
+		Flags:       paperFlags(),
+		Action:      reading(e, runTrace),
 	}
 }
 
@@ -98,7 +94,7 @@ func runTrace(d desk, c *cli.Context) error {
 	}
 	a.Unbroken = !slices.ContainsFunc(a.Links, func(l traceLink) bool { return len(l.Breaks) > 0 })
 	if c.String("pdf") != "" {
-		err = d.tracePaper(c, a)
+		err = d.setPaper(c, a.document(d.today()), "trace of "+a.Subject)
 	} else {
 		err = d.answer(a, a.write)
 	}
