@@ -405,3 +405,29 @@ func TestAStateWithoutPartsIsOneOfLength(t *testing.T) {
 		t.Errorf("%v", got)
 	}
 }
+
+// A check as found that is amended later still stands before the check as left
+// of the same day.
+func TestAnAmendmentKeepsItsPlaceInTheTrend(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	found := b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
+	left := b.keep(check("A", "2026-02-28", calib.AsLeft), "pass")
+	b.must(func(tx *Tx) error {
+		old, err := tx.Check(found.Seq)
+		if err != nil {
+			return err
+		}
+		now := old.Check
+		now.Check.Remarks = "seen again"
+		_, err = tx.AmendCheck(CheckAmendment{Amends: found.Seq, Reason: "r", Changes: []Change{{"remarks", "", "seen again"}}, KeptCheck: now})
+		return err
+	})
+	_ = b.View(func(tx *Tx) error {
+		list, err := tx.Trend("A")
+		if err != nil || len(list) != 2 || list[0].Entry != found.Seq || list[1].Entry != left.Seq || list[1].Stage != calib.AsLeft {
+			t.Errorf("%+v, %v", list, err)
+		}
+		return nil
+	})
+}

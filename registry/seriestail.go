@@ -65,11 +65,13 @@ func (r *SeriesRow) decodeTail(b []byte, n int) bool {
 	return true
 }
 
-// History returns the row as the series of a trend wants it, lengths in mm.
+// History returns the row as the series of a trend wants it, lengths in mm. Its
+// entry is the one in which the check was first kept: an amendment does not put
+// a check behind those that came after it on the same day.
 func (r SeriesRow) History() history.Check {
 	var basis [8]byte
 	binary.BigEndian.PutUint64(basis[:], r.Basis)
-	c := history.Check{Entry: r.Entry, Date: r.Date, Stage: r.Stage, Intermediate: r.Intermediate, Basis: string(basis[:])}
+	c := history.Check{Entry: r.Bench, Date: r.Date, Stage: r.Stage, Intermediate: r.Intermediate, Basis: string(basis[:])}
 	for i, p := range r.Points {
 		q := history.Point{Nominal: mmOf(p.NominalNM), Error: mmOf(int64(p.ErrorNM)), Expanded: mmOf(int64(p.ExpandedNM))}
 		if i < len(r.Parts) {

@@ -9,11 +9,13 @@ import (
 )
 
 // Widths of a control chart in standard deviations, and how many values its
-// baseline wants (NISTIR 6969 SOP 9, from memory): warning, action, fewest.
+// baseline wants and has at most, after which it is frozen (NISTIR 6969 SOP 9,
+// from memory).
 const (
 	warningWidth = 2
 	actionWidth  = 3
 	Baseline     = 7
+	mostBaseline = 25
 )
 
 // A Chart is the control chart of a check standard: of values that ought to
@@ -32,9 +34,11 @@ func (c Chart) Warning() float64 { return warningWidth * c.S }
 // Action is where the process is taken to be out of control.
 func (c Chart) Action() float64 { return actionWidth * c.S }
 
-// NewChart draws a chart from a baseline of at least seven values: centre and
-// limits from their mean and experimental standard deviation.
-func NewChart(baseline []float64) (Chart, error) {
+// NewChart draws a chart from the first 7 to 25 of the values, oldest first:
+// centre and limits from their mean and experimental standard deviation. Later
+// values are held against it and do not move it.
+func NewChart(values []float64) (Chart, error) {
+	baseline := values[:min(mostBaseline, len(values))]
 	if len(baseline) < Baseline {
 		return Chart{}, fmt.Errorf("control chart: %w", &stat.CountError{What: "values", Have: len(baseline), Want: Baseline})
 	}

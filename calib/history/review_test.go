@@ -161,6 +161,11 @@ func TestChartFromABaseline(t *testing.T) {
 	if runs := c.Runs([]float64{4, 4 + 3.1*s}); len(runs) != 1 || runs[0].Rule != "1 value beyond 3 s" {
 		t.Errorf("%+v", runs)
 	}
+	long := slices.Repeat(base, 4)[:25]
+	frozen, _ := NewChart(long)
+	if later, err := NewChart(append(slices.Clone(long), 90, 91)); err != nil || later != frozen {
+		t.Errorf("later values moved the baseline: %+v, %v", later, err)
+	}
 	for _, bad := range [][]float64{base[:6], {1, 1, 1, 1, 1, 1, 1}, {1, 2, 3, 4, 5, 6, math.NaN()}} {
 		if _, err := NewChart(bad); err == nil {
 			t.Errorf("%v: taken", bad)

@@ -32,12 +32,14 @@ type story struct {
 	reset bool    // the zero is set anew before each check, within half a step
 	jump  float64 // share of the limit, between the third and the fourth check
 	all   bool    // every gauge of the house, not one in ten
+	whole bool    // the shares are of the whole house, not of those it happens to
 }
 
 var stories = []story{
 	{name: "stable"},
-	{name: "stable, zero of 1 in 10 set anew", reset: true},
-	{name: "stable, zero of all set anew", reset: true, all: true},
+	{name: "stable, 1 in 10 zeros set anew", reset: true, whole: true},
+	{name: "  of these 1 in 10 alone", reset: true},
+	{name: "stable, all zeros set anew", reset: true, all: true},
 	{name: "zero drifts 1/5 limit a year", zero: 0.2},
 	{name: "scale drifts 1/5 limit a year", scale: 0.2},
 	{name: "zero jumps 1/2 limit", jump: 0.5},

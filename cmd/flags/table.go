@@ -40,7 +40,7 @@ func run(out io.Writer, gauges int, seed uint64) error {
 	}
 	houses := (gauges + struck - 1) / struck
 	fmt.Fprintf(out, "%d gauges in %d houses of %d, seed %d; a check each year; shares in per cent\n\n", houses*struck, houses, inHouse, seed)
-	fmt.Fprintf(out, "%-34s%-34s%s\n%-68s%s\n", "gauge", "what happens", "flagged at check         by check        date off, months",
+	fmt.Fprintf(out, "%-34s%-32s%s\n%-66s%s\n", "gauge", "what happens", "flagged at check         by check        date off, months",
 		"", "  2    3    4    5    6    3    4    5   half  9 of 10")
 	for _, m := range models {
 		if err := fleets(out, m, houses, seed); err != nil {
@@ -69,12 +69,15 @@ func fleets(out io.Writer, m model, houses int, seed uint64) error {
 		if err != nil {
 			return err
 		}
-		t := tally{gauges: len(lives)}
+		var t tally
 		for h := range houses {
 			mine := lives[h*size : (h+1)*size]
 			others := calm[h*(inHouse-struck) : (h+1)*(inHouse-struck)]
-			if s.all {
+			switch {
+			case s.all:
 				others = nil
+			case s.whole:
+				mine, others = slices.Concat(mine, others), nil
 			}
 			if err := t.house(mine, others); err != nil {
 				return err
@@ -126,6 +129,7 @@ func (t *tally) house(mine, others []*life) error {
 	for _, o := range outcomes {
 		t.add(o)
 	}
+	t.gauges += len(mine)
 	return nil
 }
 
@@ -185,7 +189,7 @@ func (t *tally) add(o outcome) {
 func (t tally) share(n int) float64 { return 100 * float64(n) / float64(t.gauges) }
 
 func (t tally) write(out io.Writer, m model, s story) {
-	fmt.Fprintf(out, "%-34s%-34s", m.name, s.name)
+	fmt.Fprintf(out, "%-34s%-32s", m.name, s.name)
 	for k := 2; k <= checksEach; k++ {
 		fmt.Fprintf(out, "%5.1f", t.share(t.flagged[k]))
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -97,10 +98,19 @@ func (d desk) driftOfOne(c *cli.Context, id string, all []*fleetGauge, paper dri
 		return err
 	}
 	err = d.answer(g.answer(), func(out io.Writer) error {
-		return first(screen.Paragraph(out, fmt.Sprintf("%s, %s: %s\n", id, g.said.State, g.said.Line(unitsOf(g.state.Gauge))), "  "), seriesChart(g).Write(out),
+		return first(screen.Paragraph(out, g.headline()+"\n", "  "), seriesChart(g).Write(out),
 			line(out, ""), writeTests(out, g), writeControl(out, g))
 	})
 	return first(err, strictly(c, g.said.State.Flagged()))
+}
+
+// headline says the state once.
+func (g *fleetGauge) headline() string {
+	text := g.said.Line(unitsOf(g.state.Gauge))
+	if state := string(g.said.State); !strings.HasPrefix(text, state) {
+		text = state + ": " + text
+	}
+	return g.state.Gauge.ID + ": " + text
 }
 
 // writeTests says of the whole family what was tested and how it came out; of
