@@ -5,7 +5,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"hash"
 	"io"
 	"os"
 	"path/filepath"
@@ -113,7 +112,7 @@ func sumOf(path string) (sum string, n int64, err error) {
 		return "", 0, err
 	}
 	defer f.Close()
-	var h hash.Hash = sha256.New()
+	h := sha256.New()
 	n, err = io.Copy(h, f)
 	return hex.EncodeToString(h.Sum(nil)), n, err
 }
