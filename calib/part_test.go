@@ -146,11 +146,11 @@ func TestAGaugeOfForceIsReadInAUnitOfForce(t *testing.T) {
 // A set of weights holds some nominal values twice, told apart by a mark.
 func TestAWeightIsFoundByItsMark(t *testing.T) {
 	g := func(s string) unit.Quantity { return unit.Must(s+" g", unit.Mass) }
-	c := Certificate{Values: []Value{{Nominal: g("100")}, {Nominal: g("200")}, {Nominal: g("200"), Serial: "*"}}}
+	c := Certificate{Values: []Value{{Nominal: g("100")}, {Nominal: g("200")}, {Nominal: g("200"), Serial: "*"}, {Nominal: g("20"), Serial: "17"}, {Nominal: g("10"), Serial: "a"}, {Nominal: g("10"), Serial: "b"}}}
 	for _, tc := range []struct {
 		nominal, mark string
 		ok            bool
-	}{{"100", "", true}, {"200", "*", true}, {"200", "", false}, {"50", "", false}, {"100", "*", false}} {
+	}{{"100", "", true}, {"200", "*", true}, {"200", "", true}, {"20", "", true}, {"20", "18", false}, {"10", "", false}, {"10", "b", true}, {"50", "", false}, {"100", "*", false}} {
 		if _, ok := c.Weight(g(tc.nominal).Inner(), tc.mark); ok != tc.ok {
 			t.Errorf("%s g %q: %v, want %v", tc.nominal, tc.mark, ok, tc.ok)
 		}

@@ -186,19 +186,24 @@ func (c Certificate) Covers(d Date) bool {
 	return !d.Before(c.Date) && (c.Due.IsZero() || !d.After(c.Due))
 }
 
-// Weight finds the row of a weight; an empty mark means the only one of that
-// nominal mass, given in the inner unit.
+// Weight finds the row of a weight by its nominal mass, in the inner unit, and
+// its mark, which is its serial number on the certificate. A weight without a
+// mark is the one that has none there, or the only one of that mass.
 func (c Certificate) Weight(nominal unit.Exact, mark string) (Value, bool) {
-	var found []Value
+	var alike []Value
 	for _, v := range c.Values {
-		if v.Nominal.Inner().Cmp(nominal) == 0 && (mark == "" || v.Serial == mark) {
-			found = append(found, v)
+		if v.Nominal.Inner().Cmp(nominal) != 0 {
+			continue
 		}
+		if v.Serial == mark {
+			return v, true
+		}
+		alike = append(alike, v)
 	}
-	if len(found) != 1 {
-		return Value{}, false
+	if mark == "" && len(alike) == 1 {
+		return alike[0], true
 	}
-	return found[0], true
+	return Value{}, false
 }
 
 // Find returns the row of a nominal value given in the inner unit.
