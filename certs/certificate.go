@@ -34,6 +34,11 @@ type CertificateOf struct {
 	Basis calib.Basis
 	Kept  KeptCheck
 
+	// Evidence counts, by a standard's identity, the files that were kept with
+	// its certificate when the check was: the evidence for a laboratory that is
+	// not accredited.
+	Evidence map[string]int
+
 	// AsFound is the check before the adjustment, where Kept is the one after
 	// it. Both results are then stated.
 	AsFound *KeptCheck

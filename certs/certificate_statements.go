@@ -7,6 +7,7 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/uncertainty/conformity"
+	"example.org/wring/uncertainty/unit"
 )
 
 // statements are the texts that follow the tables, in reading order.
@@ -46,7 +47,7 @@ func (w *writing) method() []string {
 
 func (w *writing) uncertainty() []string {
 	p := w.in.Basis.Plan
-	text := fmt.Sprintf("U is the expanded uncertainty of the error for a coverage probability of %s%s%%, evaluated by JCGM 100:2008; k is U divided by the combined standard uncertainty.",
+	text := fmt.Sprintf("U is the expanded uncertainty of the error for a coverage probability of %s%s%%, with contributions combined by JCGM 100:2008; k is U divided by the combined standard uncertainty.",
 		percent(p.Probability), noBreak)
 	names := contributions(w.in.Kept.Result)
 	if len(names) > 0 {
@@ -73,7 +74,7 @@ func coverage(r calib.Result) string {
 	var said []string
 	for _, p := range r.Points {
 		words := map[string]string{
-			"exact":       "from the exact distribution of their sum",
+			"exact":       "from the exact distribution of their sum, propagated as in JCGM 101:2008 and found by inversion, not by simulation",
 			"t":           "from Student's t with the effective degrees of freedom",
 			"monte carlo": "by Monte Carlo after JCGM 101:2008",
 		}[p.Method]
@@ -143,14 +144,38 @@ func (w *writing) marks() []string {
 	return items
 }
 
+// traceability claims no more than each standard's link bears out: where one
+// does not hold, that is what is said.
 func (w *writing) traceability() []string {
-	lines := []string{"Traceability: the errors are traceable to the SI through the certificates of the standards listed, each counted from its date of calibration on."}
+	var breaks []string
 	for _, s := range w.in.Basis.Standards {
-		if !w.covered(s.Certificate) {
-			return append(lines, "Where no certificate of a standard covers the day of the check, the result is indicative only.")
+		id := s.Standard.ID
+		for _, b := range s.Breaks(w.in.Kept.Check.Date, w.used(id), w.in.Evidence[id]) {
+			breaks = append(breaks, fmt.Sprintf("Traceability is not shown for %s: %s.", id, b.Text))
 		}
 	}
+	lines := []string{"Traceability: the errors are traceable to the SI through the certificates of the standards listed, each counted from its date of calibration on."}
+	if len(breaks) > 0 {
+		lines = append(breaks, "The result is indicative only, as far as it rests on these.")
+	}
+	if !w.in.Kept.Check.Conditions.Gauge.IsZero() {
+		lines = append(lines, "Temperatures are as indicated; no correction of the thermometer is applied, and the plan's contributions of temperature are to cover it.")
+	}
 	return lines
+}
+
+// used returns the nominal sizes of a standard's blocks that were wrung.
+func (w *writing) used(id string) []unit.Quantity {
+	var out []unit.Quantity
+	for _, p := range w.in.Kept.Check.Points {
+		for _, b := range p.Blocks {
+			same := func(q unit.Quantity) bool { return q.Same(b.Nominal) }
+			if b.Standard == id && !slices.ContainsFunc(out, same) {
+				out = append(out, b.Nominal)
+			}
+		}
+	}
+	return out
 }
 
 func (w *writing) signatures() Signatures {

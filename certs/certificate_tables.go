@@ -26,8 +26,10 @@ func (w *writing) results(k KeptCheck) (Table, error) {
 			return Table{}, fmt.Errorf("%s, point %d: %w", k.Check.Stage, i+1, err)
 		}
 		in := func(e unit.Exact) string { return minus(shown.Show(w.unit.From(e).Rat())) }
+		// One place more, so that their difference is seen to be the error.
+		finer := func(e unit.Exact) string { return minus(w.unit.From(e).Text(shown.Places + 1)) }
 		nominal := k.Check.Points[i].Nominal
-		row := Row{Cells: []string{w.typed(nominal), in(p.Reference), in(p.Mean), signed(in(p.Error)),
+		row := Row{Cells: []string{w.typed(nominal), finer(p.Reference), finer(p.Mean), signed(in(p.Error)),
 			shown.Text, fmt.Sprintf("%.2f", p.K), "±" + w.limit(p.Limit), ratio(p.Ratio), probability(p.Conformance), string(p.Verdict)}}
 		row.Remark = w.pointRemark(row.Cells, p.Verdict, k.Result.Findings, i+1)
 		t.Rows = append(t.Rows, row)

@@ -50,9 +50,11 @@ func micrometer() certs.CertificateOf {
 		Standards:  []string{"GB-1", "TH-2"}, Condition: "clean, faces without nicks, ratchet even",
 		Zero: []calib.Reading{{Indication: length("0.000 mm")}, {Indication: length("0.001 mm")}},
 	}}
+	var rows []calib.Value
 	errs := []string{"0.0003", "-0.0007", "0.0000", "0.0012", "0.0018", "-0.0004", "0.0021", "0.0011", "0.0009", "-0.0002"}
 	for i, nominal := range p.Points {
 		mean := nominal.Inner().Add(exact(errs[i]))
+		rows = append(rows, calib.Value{Nominal: nominal, Deviation: length("0 µm"), Expanded: length("0.10 µm"), K: "2"})
 		k.Check.Points = append(k.Check.Points, calib.Point{Nominal: nominal, Blocks: []calib.BlockUse{{Standard: "GB-1", Nominal: nominal}},
 			Readings: []calib.Reading{{Indication: length(mean.Text(3) + " mm")}, {Indication: length(mean.Text(3) + " mm")}, {Indication: length(mean.Text(3) + " mm")}}})
 		k.Result.Points = append(k.Result.Points, calib.PointResult{Nominal: nominal.Inner(), Reference: nominal.Inner(), Mean: mean, Error: exact(errs[i]),
@@ -69,9 +71,9 @@ func micrometer() certs.CertificateOf {
 				Owner: "Harmen & Zoon Bellows, invented", Low: length("0 mm"), High: length("25 mm"), Resolution: length("0.001 mm"), Unit: "mm"},
 			Standards: []calib.StandardOnDay{
 				{Standard: blocks, Certificate: calib.Certificate{Standard: "GB-1", Number: "X-2025-104", Laboratory: "Laboratory of Nowhere, invented", Route: calib.ByAccredited,
-					Accreditation: "N 001", Date: calib.MustDate("2025-06-12"), Due: calib.MustDate("2027-06-12")}},
+					Accreditation: "N 001", Date: calib.MustDate("2025-06-12"), Due: calib.MustDate("2027-06-12"), Values: rows}},
 				{Standard: calib.Standard{ID: "TH-2", Kind: calib.Thermometer, Description: "0.1 °C"}, Certificate: calib.Certificate{Standard: "TH-2", Number: "X-2025-311",
-					Laboratory: "Laboratory of Nowhere, invented", Route: calib.ByAccredited, Date: calib.MustDate("2025-09-01")}}}},
+					Laboratory: "Laboratory of Nowhere, invented", Route: calib.ByAccredited, Accreditation: "N 001", Date: calib.MustDate("2025-09-01")}}}},
 		Kept: k, Due: calib.MustDate("2027-03-02"),
 	}
 }
@@ -174,7 +176,7 @@ func TestTheCertificateHasEveryItem(t *testing.T) {
 		{"received", "Received 2026-03-01"}, {"performed", "Performed 2026-03-02"}, {"issued", "Issued 2026-03-03"},
 		{"number of points and readings", "planned: 3 at each of 10 points"},
 		{"relates only", "relates only to the item"}, {"in full only", "reproduced in full only"},
-		{"results with U, k, limit, ratio, probability, verdict", "17.6 17.6000 17.5943 −0.0057 0.0011 1.98 ±0.004 3.6 < 0.1 fail"},
+		{"results with U, k, limit, ratio, probability, verdict", "17.6 17.60000 17.59430 −0.0057 0.0011 1.98 ±0.004 3.6 < 0.1 fail"},
 		{"raw readings", "17.594 17.594 17.594"}, {"blocks", "GB-1: 17.6"}, {"reading's comment", "17.6, reading 2: read twice, the same"},
 		{"marks", "Environment outside the plan: 21.4 °C; the plan wants 19 °C to 21 °C."}, {"mark at a point", "Point 3, too few readings: 2 of the 3 readings"},
 		{"remarks", "Remark: spindle stiff between 17 mm and 18 mm"},
@@ -217,8 +219,24 @@ func TestAStandardWithoutACertificateThatCountsIsSaidSo(t *testing.T) {
 			t.Errorf("%q does not stand on the certificate", want)
 		}
 	}
-	if strings.Contains(write(t, micrometer()), "indicative only") {
+	if strings.Contains(got, "are traceable to the SI") {
+		t.Error("a chain that does not hold is called traceable")
+	}
+	whole := write(t, micrometer())
+	if strings.Contains(whole, "indicative only") || !strings.Contains(whole, "are traceable to the SI") {
 		t.Error("a certificate with valid standards calls itself indicative")
+	}
+}
+
+func TestAnotherLaboratoryIsBelievedByItsEvidence(t *testing.T) {
+	in := micrometer()
+	in.Basis.Standards[0].Certificate.Route = calib.ByEvidence
+	if got := write(t, in); !strings.Contains(got, "Traceability is not shown for GB-1: no evidence is kept") {
+		t.Error("a laboratory without evidence is called traceable")
+	}
+	in.Evidence = map[string]int{"GB-1": 1}
+	if got := write(t, in); !strings.Contains(got, "are traceable to the SI") {
+		t.Error("evidence that is kept does not count")
 	}
 }
 

@@ -19,10 +19,11 @@ func TestARuleOfReleaseHoldsFromItsEntryOn(t *testing.T) {
 	b := newBench(t)
 	b.stock("A")
 	before := b.keep(check("A", "2026-02-01", calib.AsFound), "pass").Seq
-	for _, on := range []bool{true, false, true} {
+	for n, on := range []bool{true, false, true} {
 		b.must(func(tx *Tx) error { _, err := tx.AddPerson(Person{ID: "EK", May: []string{MayPerform}}); return err })
 		b.must(func(tx *Tx) error { _, err := tx.SetReleaseRule(ReleaseRule{Required: on, Reason: "r"}); return err })
-		seq := b.keep(check("A", "2026-02-02", calib.AsFound), "pass").Seq
+		day := calib.MustDate("2026-02-02").AddDays(n).String()
+		seq := b.keep(check("A", day, calib.AsFound), "pass").Seq
 		_ = b.View(func(tx *Tx) error {
 			for at, want := range map[uint64]bool{before: false, seq: on} {
 				if got, err := tx.ReleaseRequired(at); got != want || err != nil {

@@ -113,6 +113,9 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 		Number: kept.CertificateNumber(), Issued: issueDate(kept), Program: kept.Entry.Program, Head: kept.Head.String(),
 		Basis: basis, Kept: paperCheck(kept), Due: dueAfter(kept.Check.Check.Date, basis),
 	}
+	if in.Evidence, err = filesKept(tx, kept); err != nil {
+		return in, false, err
+	}
 	if in.Replaces, err = replacedBy(tx, kept); err != nil {
 		return in, false, err
 	}
@@ -125,6 +128,24 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 		in.AsFound = &before
 	}
 	return in, o.House.Invented, err
+}
+
+// filesKept counts the files that were kept with each standard's certificate
+// when the check was; later ones change nothing in a paper that was issued.
+func filesKept(tx *registry.Tx, kept registry.Kept) (map[string]int, error) {
+	out := map[string]int{}
+	for _, ref := range kept.Check.Basis.Standards {
+		_, files, err := tx.CertificateUsed(ref)
+		if err != nil {
+			return nil, err
+		}
+		for _, f := range files {
+			if f.Entry < kept.Head.Seq {
+				out[ref.ID]++
+			}
+		}
+	}
+	return out, nil
 }
 
 // issueDate is the day by the clock on which the check was kept: a reprint is

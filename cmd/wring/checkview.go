@@ -213,7 +213,7 @@ func (a checkAnswer) table() screen.Table {
 		{Title: "MPE/U", Align: d}, {Title: "p to\nconform", Align: d}, {Title: "verdict", Wrap: true}}}
 	for i, r := range a.result.Points {
 		e, expanded, places := a.shown(r)
-		t.Add(a.nominal(i), a.unit.From(r.Reference).Text(places), a.unit.From(r.Mean).Text(places),
+		t.Add(a.nominal(i), a.unit.From(r.Reference).Text(places+1), a.unit.From(r.Mean).Text(places+1),
 			e, expanded, fixed(r.K, 2), a.unit.From(r.Limit).Shortest(), fixed(r.Ratio, 1), probabilityText(r.Conformance), string(r.Verdict))
 	}
 	return t

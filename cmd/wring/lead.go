@@ -33,6 +33,8 @@ type leader struct {
 	in   *bufio.Scanner
 	p    *preparation
 	told map[string]bool // marks that were said already
+
+	doubted string // a reading that was said to be far off
 }
 
 // lead asks for what is still lacking: standards, temperature, zero, and the
@@ -187,7 +189,7 @@ func (l *leader) zero() error {
 	}
 	l.say("zero, at %s", l.p.gauge.Low)
 	for {
-		zero, err := l.readings("zero", 1, l.near(l.p.gauge.Low), nil)
+		zero, err := l.readings("zero", l.p.zeros(), l.near(l.p.gauge.Low), nil)
 		if errors.Is(err, errBack) {
 			l.say("  nothing to take back")
 			continue
@@ -265,20 +267,39 @@ func (l *leader) near(about unit.Quantity) func(string) error {
 	return func(typed string) error {
 		q, err := parseLength(typed, l.p.gauge)
 		if err == nil {
-			err = l.believe(q, about)
+			err = l.believe(typed, q, about)
 		}
 		return err
 	}
 }
 
 // believe asks for another reading where the plan would name this one as far
-// outside.
-func (l *leader) believe(q, about unit.Quantity) error {
+// outside. Typed again it is taken, where the plan marks it and does not stop:
+// a gauge that is truly far out must get into the record.
+func (l *leader) believe(typed string, q, about unit.Quantity) error {
 	most := l.p.plan.Believable
 	if most.IsZero() || q.Inner().Sub(about.Inner()).Abs().Cmp(most.Inner()) <= 0 {
 		return nil
 	}
-	return fmt.Errorf("%s on %s is off by more than the believable ±%s; read it again", q, about, most)
+	off := fmt.Sprintf("%s on %s is off by more than the believable ±%s; read it again", q, about, most)
+	switch {
+	case l.p.plan.ActionOf(calib.GateBelievable) == calib.Stop:
+		return errors.New(off)
+	case l.doubted != typed:
+		l.doubted = typed
+		return errors.New(off + ", and type it again if it is so")
+	}
+	l.say("  taken, and marked")
+	return nil
+}
+
+// zeros is how many readings of the zero are asked for: as many as at a point
+// where it is subtracted, and its own scatter then counts.
+func (p *preparation) zeros() int {
+	if p.plan.Zero == calib.ZeroSubtracted {
+		return p.plan.Readings
+	}
+	return 1
 }
 
 // agrees asks whether the result that was shown shall be kept. The end of the
