@@ -1,6 +1,7 @@
 package certs
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -143,7 +144,7 @@ func (w *writing) item() Facts {
 		{"Identity", g.ID}, {"Kind", string(g.Kind)}, {"Description", g.Description},
 		{"Maker", g.Maker}, {"Type", g.Type}, {"Serial number", g.Serial}, {"Software", g.Software}, {"Seal", g.Seal},
 		{"Range", amount(g.Low) + " to " + amount(g.High)}, {"Resolution", amount(g.Resolution)},
-		{"Foot", amount(g.FootDiameter)}, {"Owner", g.Owner}, {"For", w.in.Customer},
+		{"Foot", cmp.Or(amount(g.FootDiameter), amount(g.FootArea))}, {"Owner", g.Owner}, {"For", w.in.Customer},
 		{"Status", status}, {"Condition", condition},
 	})}
 }
