@@ -128,6 +128,10 @@ func wanted(tag, param string) string {
 		return "less than " + param
 	case "ltefield":
 		return "at most the number of " + strings.ToLower(param)
+	case "required_with":
+		return "a value, since " + strings.ToLower(param) + " are given"
+	case "required_without_all":
+		return "at least one of " + strings.ToLower(param)
 	default:
 		return tag + " " + param
 	}

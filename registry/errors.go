@@ -33,7 +33,7 @@ type NotFoundError struct {
 func (e *NotFoundError) Error() string {
 	text := fmt.Sprintf("%s %q: not in the registry", e.What, e.ID)
 	if len(e.Nearest) > 0 {
-		text += "; nearest: " + strings.Join(e.Nearest, ", ")
+		return text + "; nearest: " + strings.Join(e.Nearest, ", ")
 	}
 	return text
 }

@@ -86,6 +86,14 @@ func planFits(p calib.Plan, g calib.Gauge) error {
 	if p.Name != "" && p.Kind != g.Kind {
 		return fmt.Errorf("plan %s: is for the kind %s, and %s is of the kind %s; want a plan for its kind", p.Name, p.Kind, g.ID, g.Kind)
 	}
+	for _, at := range p.Points {
+		if at.Inner().Cmp(g.Low.Inner()) >= 0 && at.Inner().Cmp(g.High.Inner()) <= 0 {
+			return nil
+		}
+	}
+	if len(p.Points) > 0 {
+		return fmt.Errorf("plan %s: has no point from %s to %s, which %s reads; want a plan for its range", p.Name, g.Low, g.High, g.ID)
+	}
 	return nil
 }
 

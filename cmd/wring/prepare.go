@@ -70,9 +70,6 @@ func prepareCheck(d desk, c *cli.Context, id string) (*preparation, error) {
 	if err := d.view(func(tx *registry.Tx) error { return p.lookUp(tx, id) }); err != nil {
 		return nil, err
 	}
-	if s := p.sheet.Gauge; s.Given() && s.Text != id {
-		return nil, inSheet(p.sheet, s, fmt.Errorf("gauge %q: a sheet for another gauge; want one for %s", s.Text, id))
-	}
 	return p, first(p.chooseParts(c), p.hasPoint("budget", c.String("budget")))
 }
 
@@ -160,6 +157,12 @@ func inSheet(s *sheet.CheckSheet, f sheet.Field, err error) error {
 // lookUp finds what the check will rest on, so that a person is led by it and
 // an unknown name is said before the first reading.
 func (p *preparation) lookUp(tx *registry.Tx, id string) error {
+	if _, err := tx.Gauge(id); err != nil {
+		return err
+	}
+	if s := p.sheet.Gauge; s.Given() && s.Text != id {
+		return inSheet(p.sheet, s, fmt.Errorf("gauge %q: a sheet for another gauge; want one for %s", s.Text, id))
+	}
 	seed := calib.Check{Gauge: id, Plan: p.sheet.Plan.Text, Date: p.day}
 	for _, f := range p.sheet.Standards {
 		seed.Standards = append(seed.Standards, f.Text)
