@@ -111,7 +111,7 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 	in := certs.CertificateOf{
 		House: certs.House{Name: o.House.Organisation, Address: addressLines(o.House.Address)}, Site: o.House.Site,
 		Number: kept.CertificateNumber(), Issued: issueDate(kept), Program: kept.Entry.Program, Head: kept.Head.String(),
-		Basis: basis, Kept: paperCheck(kept), Due: dueAfter(kept.Check.Check.Date, basis),
+		Basis: basis, Kept: paperCheck(kept), Due: dueAfter(kept.Check.Check, basis),
 	}
 	if in.Evidence, err = filesKept(tx, kept); err != nil {
 		return in, false, err
@@ -158,11 +158,18 @@ func issueDate(k registry.Kept) calib.Date {
 	return day
 }
 
-func dueAfter(day calib.Date, b calib.Basis) calib.Date {
-	if n := cmp.Or(b.Gauge.IntervalMonths, b.Plan.IntervalMonths); n > 0 {
-		return day.AddMonths(n)
+// dueAfter is when the first of the parts that a check recorded is due again.
+func dueAfter(c calib.Check, b calib.Basis) calib.Date {
+	least := 0
+	for _, part := range c.Parts() {
+		if n := cmp.Or(b.Gauge.IntervalMonths, b.Plan.IntervalOf(part)); n > 0 && (least == 0 || n < least) {
+			least = n
+		}
 	}
-	return calib.Date{}
+	if least == 0 {
+		return calib.Date{}
+	}
+	return c.Date.AddMonths(least)
 }
 
 func paperCheck(k registry.Kept) certs.KeptCheck {
@@ -185,7 +192,7 @@ func checkNamed(tx *registry.Tx, word string) (uint64, error) {
 }
 
 func setCertificate(in certs.CertificateOf, invented bool) ([]byte, error) {
-	doc, err := certs.LengthCertificate(in)
+	doc, err := certs.Certificate(in)
 	if err != nil {
 		return nil, err
 	}
