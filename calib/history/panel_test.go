@@ -155,3 +155,76 @@ func TestBandOfAForecastByHand(t *testing.T) {
 		t.Errorf("%+v; want 4 ± %v µm", g, want/um)
 	}
 }
+
+func TestBasisNamesTheCertificatesOfTheBudget(t *testing.T) {
+	row := func(k calib.ContributionKind, name, source string) calib.BudgetRow {
+		return calib.BudgetRow{Kind: k, Name: name, Source: source}
+	}
+	r := calib.Result{Budget: []calib.BudgetRow{row(calib.Blocks, "calibration of the blocks GB-2", "certificate 7"), row(calib.Repeatability, "repeatability", "s/√n"),
+		row(calib.Blocks, "calibration of the blocks GB-1", "certificate 3"), row(calib.Blocks, "calibration of the blocks GB-1", "certificate 3")}}
+	if got := Basis(r); got != "calibration of the blocks GB-1, certificate 3; calibration of the blocks GB-2, certificate 7" {
+		t.Errorf("%q", got)
+	}
+}
+
+// After a change without a trend the last error is what is expected next, not
+// the mean of before and after.
+func TestAfterAChangeTheLastErrorIsExpected(t *testing.T) {
+	a := assess(t, line(2, 0.05, 0.05, 0.05, func(i int, _ float64) float64 { return 2 * float64(i) }))
+	if a.Change == nil || !near(a.Forecast.Error, 2*um, 1e-12) {
+		t.Errorf("%+v; want 2 µm expected", a.Forecast)
+	}
+}
+
+// Two points that always stood apart did not change.
+func TestAFixedErrorCurveIsNoChange(t *testing.T) {
+	a := assess(t, line(2, 0.05, 0.05, 0.05, func(_ int, x float64) float64 { return map[float64]float64{10: 2, 15: -2}[x] }))
+	for _, x := range a.Tests {
+		if !near(x.Size, 0, 1e-12) {
+			t.Errorf("%s at %v changed by %v", x.Of, x.Point, x.Size)
+		}
+	}
+	if a.State != Steady {
+		t.Errorf("%s, want steady", a.State)
+	}
+}
+
+// Four points at 0 to 3: the modes take up 1/4 + 1.5²/5 = 0.7 of the outer and
+// 1/4 + 0.5²/5 = 0.3 of the inner ones; over all points they take up two.
+func TestLeverageOfThePoints(t *testing.T) {
+	p := hand("a", "a", "a")
+	sum := 0.0
+	for j, want := range []float64{0.7, 0.3, 0.3, 0.7} {
+		if got := p.leverage(j); !near(got, want, 1e-12) {
+			t.Errorf("point %d: %v, want %v", j, got, want)
+		}
+		sum += p.leverage(j)
+	}
+	if !near(sum, float64(p.modes()), 1e-12) {
+		t.Errorf("sum %v, want %d", sum, p.modes())
+	}
+}
+
+// A line without any scatter and without a budget is as sure as can be, and a
+// gauge that never read anything but zero moves nowhere.
+func TestATrendWithoutScatterIsNoNaN(t *testing.T) {
+	for _, c := range []struct {
+		slope float64
+		want  State
+	}{{0.3, Moving}, {0, Steady}} {
+		a := assess(t, line(4, 0, 0, 0, func(i int, _ float64) float64 { return c.slope * float64(i) }))
+		if a.State != c.want {
+			t.Errorf("slope %v: %s, want %s", c.slope, a.State, c.want)
+		}
+		for _, x := range a.Tests {
+			if math.IsNaN(x.T) || math.IsNaN(x.P) || math.IsInf(x.T, 0) {
+				t.Errorf("test %+v", x)
+			}
+		}
+	}
+	inf := line(3, 0.1, 0.1, 0.1, func(int, float64) float64 { return 0 })
+	inf[1].Points[2].Own = math.Inf(1)
+	if _, err := Assess(inf, Options{Known: FromBudget()}); err == nil {
+		t.Error("an infinite uncertainty was taken")
+	}
+}
