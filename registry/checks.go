@@ -35,7 +35,7 @@ func (tx *Tx) Basis(c calib.Check) (calib.Basis, Refs, error) {
 	}
 	b := calib.Basis{Gauge: g.Gauge, Status: g.Status, Plan: p.Plan}
 	refs := Refs{Gauge: g.Entry, Status: g.Status, Plan: p.Entry}
-	if b.House, err = tx.siteOf(p.Plan); err != nil {
+	if b.House, refs.House, err = tx.siteOf(p.Plan); err != nil {
 		return calib.Basis{}, Refs{}, err
 	}
 	for _, id := range c.Standards {
@@ -88,7 +88,7 @@ func (tx *Tx) Resolve(r Refs) (calib.Basis, error) {
 	if err := tx.payload(r.Plan, KindPlan, &b.Plan); err != nil {
 		return b, err
 	}
-	if b.House, err = tx.siteOf(b.Plan); err != nil {
+	if b.House, err = tx.siteAt(r.House, b.Plan); err != nil {
 		return b, err
 	}
 	for _, ref := range r.Standards {

@@ -62,6 +62,10 @@ type Refs struct {
 	Status    calib.Status  `json:"status"` // of the gauge, when it was checked
 	Plan      uint64        `json:"plan"`
 	Standards []StandardRef `json:"standards,omitempty"`
+
+	// House is the last amendment of the house that a check by force rests on;
+	// 0 where the first entry holds, or the check rests on no place.
+	House uint64 `json:"house,omitempty"`
 }
 
 // A StandardRef names a standard's entry and that of the certificate that

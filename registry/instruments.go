@@ -9,16 +9,6 @@ import (
 // on the place of the house, and may be measured with the house's own gauges.
 func byForce(p calib.Plan) bool { return p.Foot != nil || p.Force != nil || p.Load != nil }
 
-// siteOf returns the house that a check by the plan rests on, none for a check
-// of length.
-func (tx *Tx) siteOf(p calib.Plan) (calib.House, error) {
-	if !byForce(p) {
-		return calib.House{}, nil
-	}
-	o, err := tx.House()
-	return o.House, err
-}
-
 // measuredWith returns what a check by the plan is measured with: a standard,
 // or by force a gauge of this registry, such as the balance under a foot, with
 // the check that counts on that day.

@@ -22,7 +22,8 @@ import (
 //	series        identity 0x00 sequence(8) → row of fixed width, see series.go
 //	by standard   identity 0x00 sequence(8) → nothing
 //	look-backs    identity 0x00 sequence(8) → look-back with its dispositions, JSON
-//	house         "backup" → the last backup; "release rules" → the rules and
+//	house         "house" → the house as last amended, with the entry;
+//	              "backup" → the last backup; "release rules" → the rules and
 //	              since when; "release" 0x00 sequence(8) of a check → sequence
 //	              of its release; "person" 0x00 identity → person; all JSON
 //

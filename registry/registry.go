@@ -169,10 +169,3 @@ func decode(e journal.Entry, into any) error {
 	}
 	return nil
 }
-
-// House returns the house as the newest entry about it has it, and the
-// registry's own identity.
-func (tx *Tx) House() (Opening, error) {
-	var o Opening
-	return o, tx.payload(1, KindHouse, &o)
-}

@@ -87,7 +87,7 @@ func (tx *Tx) HouseEntries() ([]journal.Entry, error) {
 			return err
 		}
 		switch e.Kind {
-		case KindHouse, KindBackup, KindRestore, KindPerson, KindReleaseRule:
+		case KindHouse, KindHouseAmended, KindBackup, KindRestore, KindPerson, KindReleaseRule:
 			e.Payload = bytes.Clone(e.Payload)
 			out = append(out, e)
 		}

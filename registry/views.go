@@ -14,6 +14,8 @@ func (tx *Tx) apply(e journal.Entry) error {
 	switch e.Kind {
 	case KindHouse, KindRestore:
 		return nil
+	case KindHouseAmended:
+		return tx.applyHouse(e)
 	case KindGauge:
 		return tx.applyGauge(e)
 	case KindAmendment:

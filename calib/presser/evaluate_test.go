@@ -571,7 +571,7 @@ func TestWhatCannotBeWorkedWithIsNamed(t *testing.T) {
 			"foot size: THK-3 has neither a foot diameter nor a foot area recorded; amend the gauge, or measure the diameter with the check"},
 		{"foot without U", leather(), func(s *scene) { s.basis.Gauge.FootExpanded = unit.Quantity{} },
 			"foot size: no uncertainty is known of the foot's 10.00 mm; amend the gauge with it, or give the plan a size"},
-		{"no place", leather(), func(s *scene) { s.basis.House = calib.House{} }, "gravity: the house has neither a measured value nor a latitude; want one of them"},
+		{"no place", leather(), func(s *scene) { s.basis.House = calib.House{} }, "gravity: the house has neither a measured value nor a latitude; want one of them, see wring house amend"},
 		{"balance without values", leather(), func(s *scene) { s.basis.Standards[0].Certificate.Values = nil },
 			"foot: opening 1 mm, lowering: BAL-1: its certificate has no values; want errors of indication with their uncertainty"},
 		{"weight not in the set", puller(), func(s *scene) { s.check.Load.Points[0].Weights = hung("393 g") },

@@ -40,7 +40,7 @@ func NormalGravity(latitude, height float64) float64 {
 }
 
 // errNoGravity is returned where a house has no gravity.
-var errNoGravity = errors.New("gravity: the house has neither a measured value nor a latitude; want one of them")
+var errNoGravity = errors.New("gravity: the house has neither a measured value nor a latitude; want one of them, see wring house amend")
 
 // GravityOf returns the gravity of a house's site: as it was measured, else the
 // normal gravity of its latitude and height, from which a place may differ.

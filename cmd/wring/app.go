@@ -53,7 +53,7 @@ func newApp(e env) *cli.App {
 // commands lists them in the order of a gauge's life.
 func commands(e env) []*cli.Command {
 	list := []*cli.Command{
-		newInit(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e),
+		newInit(e), newHouse(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e),
 		newAmend(e), newRelease(e), newPerson(e), newAttachment(e), newDue(e), newDrift(e), newInterval(e), newLookback(e), newHistory(e), newCertificate(e),
 		newTrace(e), newVerify(e), newBackup(e), newRestore(e), newExport(e), newImport(e), newBudget(e), newValidate(e), newDemo(e),
 	}

@@ -238,6 +238,10 @@ func (a *historyAnswer) tellOther(e journal.Entry) error {
 		var o registry.Opening
 		err = json.Unmarshal(e.Payload, &o)
 		a.Text = "registry " + o.Registry + " opened by " + o.House.Organisation
+	case registry.KindHouseAmended:
+		var h registry.HouseAmendment
+		err = json.Unmarshal(e.Payload, &h)
+		a.Text = "house amended: " + changeText(h.Changes) + " (" + h.Reason + ")"
 	case registry.KindBackup:
 		var b registry.Backup
 		err = json.Unmarshal(e.Payload, &b)
