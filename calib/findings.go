@@ -1,6 +1,11 @@
 package calib
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+
+	"example.org/wring/uncertainty/unit"
+)
 
 // A StopError carries every finding that stops a check.
 type StopError struct{ Findings []Finding }
@@ -32,6 +37,53 @@ func PartFindings(all []Finding) (marked []Finding, err error) {
 		return nil, &StopError{stop}
 	}
 	return marked, nil
+}
+
+// Surroundings holds the temperatures of a check to the plan's environment, and
+// returns what was not met, without what the plan ignores.
+func (b Basis) Surroundings(c Check) []Finding {
+	var out []Finding
+	find := func(gate Gate, format string, args ...any) {
+		if a := b.Plan.ActionOf(gate); a != Ignore {
+			out = append(out, Finding{Gate: gate, Text: fmt.Sprintf(format, args...), Action: a})
+		}
+	}
+	want, at := b.Plan.Environment, c.Conditions
+	if want.IsZero() {
+		return nil
+	}
+	if at.Gauge.IsZero() {
+		find(GateNoEnvironment, "no temperature was recorded; the plan wants %s", want.span())
+		return out
+	}
+	for _, t := range []unit.Quantity{at.Gauge, at.Blocks} {
+		if !t.IsZero() && want.excludes(t) {
+			find(GateEnvironment, "%s; the plan wants %s", t, want.span())
+		}
+	}
+	apart := at.Gauge.Inner().Sub(at.BlocksAt().Inner()).Abs()
+	if !want.Difference.IsZero() && apart.Cmp(want.Difference.Inner()) > 0 {
+		find(GateEnvironment, "gauge at %s and blocks at %s; the plan wants them within %s", at.Gauge, at.BlocksAt(), want.Difference)
+	}
+	if !slices.ContainsFunc(b.Standards, func(s StandardOnDay) bool { return s.Standard.Kind == Thermometer }) {
+		find(GateThermometer, "the temperature was read with no thermometer named; name it among the standards")
+	}
+	return out
+}
+
+func (e Environment) excludes(t unit.Quantity) bool {
+	return !e.Low.IsZero() && t.Inner().Cmp(e.Low.Inner()) < 0 || !e.High.IsZero() && t.Inner().Cmp(e.High.Inner()) > 0
+}
+
+func (e Environment) span() string {
+	switch {
+	case e.Low.IsZero():
+		return "at most " + e.High.String()
+	case e.High.IsZero():
+		return "at least " + e.Low.String()
+	default:
+		return e.Low.String() + " to " + e.High.String()
+	}
 }
 
 // OutOfUse says why a gauge cannot be checked, empty where it can.

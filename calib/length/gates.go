@@ -20,7 +20,7 @@ func Findings(c calib.Check, b calib.Basis) []calib.Finding {
 	for _, s := range b.Standards {
 		g.standard(s)
 	}
-	g.environment()
+	g.found = append(g.found, b.Surroundings(c)...)
 	g.expansion()
 	g.zero()
 	g.missingPoints()
@@ -131,51 +131,8 @@ func anyCalibrated(values []calib.Value) bool {
 	return false
 }
 
-func (g *gatekeeper) environment() {
-	want, at := g.basis.Plan.Environment, g.check.Conditions
-	if want.IsZero() {
-		return
-	}
-	if at.Gauge.IsZero() {
-		g.find(calib.GateNoEnvironment, 0, "no temperature was recorded; the plan wants %s", span(want))
-		return
-	}
-	for _, t := range []unit.Quantity{at.Gauge, at.Blocks} {
-		if !t.IsZero() && outside(t, want.Low, want.High) {
-			g.find(calib.GateEnvironment, 0, "%s; the plan wants %s", t, span(want))
-		}
-	}
-	apart := at.Gauge.Inner().Sub(at.BlocksAt().Inner()).Abs()
-	if !want.Difference.IsZero() && apart.Cmp(want.Difference.Inner()) > 0 {
-		g.find(calib.GateEnvironment, 0, "gauge at %s and blocks at %s; the plan wants them within %s", at.Gauge, at.BlocksAt(), want.Difference)
-	}
-	if !g.hasThermometer() {
-		g.find(calib.GateThermometer, 0, "the temperature was read with no thermometer named; name it among the standards")
-	}
-}
-
-func (g *gatekeeper) hasThermometer() bool {
-	for _, s := range g.basis.Standards {
-		if s.Standard.Kind == calib.Thermometer {
-			return true
-		}
-	}
-	return false
-}
-
 func outside(t, low, high unit.Quantity) bool {
 	return (!low.IsZero() && t.Inner().Cmp(low.Inner()) < 0) || (!high.IsZero() && t.Inner().Cmp(high.Inner()) > 0)
-}
-
-func span(e calib.Environment) string {
-	switch {
-	case e.Low.IsZero():
-		return "at most " + e.High.String()
-	case e.High.IsZero():
-		return "at least " + e.Low.String()
-	default:
-		return e.Low.String() + " to " + e.High.String()
-	}
 }
 
 func (g *gatekeeper) missingPoints() {

@@ -637,6 +637,12 @@ func TestEveryGateOfAPartStops(t *testing.T) {
 			s.basis.Standards = []calib.StandardOnDay{weightSet("M1")}
 			s.basis.Plan.Load.Certified, s.check.Load.Points, s.basis.Plan.Load.Loads = true, s.check.Load.Points[:1], s.basis.Plan.Load.Loads[:1]
 		}, calib.GateNoValues, "point 1: standard known by grade only: weight 2 kg of WS-1 is known by its class; the plan wants a value with its uncertainty"},
+		{"cold", leather(), func(s *scene) {
+			s.basis.Plan.Environment.Low, s.check.Conditions.Gauge = of("18 °C"), of("12 °C")
+			s.basis.Standards = append(s.basis.Standards, calib.StandardOnDay{Standard: calib.Standard{ID: "TH-1", Kind: calib.Thermometer}, Certificate: calib.Certificate{Number: "T"}})
+		}, calib.GateEnvironment, "environment outside the plan: 12 °C; the plan wants at least 18 °C"},
+		{"temperature not read", leather(), func(s *scene) { s.basis.Plan.Environment.High = of("26 °C") }, calib.GateNoEnvironment,
+			"environment not recorded: no temperature was recorded; the plan wants at most 26 °C"},
 		{"no way out", thimble(), func(s *scene) { s.check.Force.Points[0].Back = nil }, calib.GateReadings, "point 1: too few readings: 2 mm, out: 0 of the 3 readings that the plan wants"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -20,6 +20,7 @@ func Findings(c calib.Check, b calib.Basis) ([]calib.Finding, error) {
 			g.find(calib.GateStandardDate, 0, "%s", why)
 		}
 	}
+	g.found = append(g.found, b.Surroundings(c)...)
 	if c.Foot != nil && b.Plan.Foot != nil {
 		plan := b.Plan.Foot
 		g.missing("opening", plan.Openings, presses(c.Foot.Points))
@@ -119,7 +120,7 @@ func (g *gatekeeper) loads(plan calib.LoadPlan, c calib.LoadCheck) error {
 		if err != nil {
 			return err
 		}
-		if most := gauge.High.Inner(); p.Load.Inner().Cmp(most) > 0 || on.value.Cmp(most.Add(most.Mul(nearLoad()))) > 0 {
+		if most := gauge.High.Inner(); p.Load.Inner().Cmp(most) > 0 || on.value.Cmp(most.Add(most.Mul(overLoad()))) > 0 {
 			g.find(calib.GateRange, i+1, "a load of %s; %s bears %s to %s, so it must not be put on", p.Load, gauge.ID, gauge.Low, gauge.High)
 		}
 		g.enough(i+1, p.Load, "up", p.Up, plan.PartTerms)
@@ -134,6 +135,10 @@ func (g *gatekeeper) loads(plan calib.LoadPlan, c calib.LoadCheck) error {
 	}
 	return nil
 }
+
+// overLoad is how far, relative, whole weights may go beyond the end of a range
+// (house rule: what a gauge of the trade surely bears).
+func overLoad() unit.Exact { return unit.Ratio(1, 100) }
 
 // certified names weights that are known by their class alone where the plan
 // wants values.
