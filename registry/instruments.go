@@ -30,7 +30,7 @@ func (tx *Tx) instrumentOn(id string, day calib.Date) (calib.StandardOnDay, Stan
 		return calib.StandardOnDay{}, StandardRef{}, err
 	}
 	if !g.Status.InUse() {
-		return refuse(string(g.Status), "want an instrument that is in service")
+		return refuse("that is "+string(g.Status), "want an instrument that is in service")
 	}
 	part := presser.MeasuresBy(g.Gauge)
 	if part == "" {
