@@ -40,7 +40,9 @@ func (a traceAnswer) title() string {
 	}
 	c := a.Check
 	text := fmt.Sprintf("%s, check of %s %s, %s: %s", c.Certificate, c.Gauge, c.Date, c.Stage, c.Verdict)
-	text += ", U " + span(c.LeastUM, c.MostUM, "µm")
+	if c.MostUM > 0 { // a check by force has no lengths
+		text += ", U " + span(c.LeastUM, c.MostUM, "µm")
+	}
 	if c.AmendedBy > 0 {
 		text += fmt.Sprintf("; amended by entry %d", c.AmendedBy)
 	}
