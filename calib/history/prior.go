@@ -91,9 +91,11 @@ func (f *Fleet) Add(s Scatter) {
 // rule).
 const enough = 5
 
-// smallest keeps the fleet from promising that checks do not scatter at all: a
-// share of the budget's variance (house rule).
-const smallest = 0.02
+// smallest keeps the fleet from promising that checks hardly scatter, where
+// readings are rounded alike until one day they are not: a share of the
+// budget's variance (house rule, by cmd/flags: with a quarter of it one stable
+// dial gauge in twenty was flagged at its sixth check).
+const smallest = 0.08
 
 // For is what the other gauges and the budget say beforehand of the one with
 // this scatter; the gauge itself must have been added.
@@ -102,7 +104,11 @@ func (f Fleet) For(s Scatter) Known {
 	f.scale.Remove(s.Scale.Ratio, s.Scale.DoF)
 	f.point.Remove(s.Point.Ratio, s.Point.DoF)
 	known := FromBudget()
-	return Known{joined(f.zero, known.Zero), joined(f.scale, known.Scale), joined(f.point, known.Point)}
+	out := Known{joined(f.zero, known.Zero), joined(f.scale, known.Scale), joined(f.point, known.Point)}
+	// One step of one reading must never be a movement, however still the
+	// others were: the budget's resolution counts at a point.
+	out.Point.Ratio = math.Max(out.Point.Ratio, known.Point.Ratio)
+	return out
 }
 
 func joined(p stat.Pool, budget Prior) Prior {
