@@ -773,3 +773,26 @@ func TestAFigureIsShownInThePlansUnit(t *testing.T) {
 		t.Errorf("a gauge read in bar is shown in %q", got)
 	}
 }
+
+// Own: 10 kg of aluminium, 2700 kg/m³, in air of 1.0 kg/m³ lift by less than in
+// 1.2: a scale that was adjusted with steel of 8000 kg/m³ indicates 0.2·(1/2700 −
+// 1/8000)·10 kg = 490.7 mg more; in 1.2 kg/m³ it indicates the conventional mass.
+func TestAScaleIndicatesLightWeightsByTheAir(t *testing.T) {
+	s := s2()
+	s.basis.Plan.Load.Contributions = s.basis.Plan.Load.Contributions[:5]
+	s.basis.Standards[0].Standard.Density, s.basis.Standards[0].Standard.DensityHalfWidth = of("2700 kg/m³"), of("10 kg/m³")
+	f, _ := at(t, s.run(t).Load, "error, up", 0)
+	near(t, "applied in air of 1.2", f.Applied.Float(), 10.000005, 1e-12)
+	s.check.Conditions = calib.Conditions{Gauge: of("20 °C"), Pressure: of("850 hPa"), Humidity: of("50 %")}
+	f, i := at(t, s.run(t).Load, "error, up", 0)
+	rho := CIPM2007(85000, 20, 0.5)
+	near(t, "applied", f.Applied.Float(), 10.000005+(1.2-rho)*(1.0/2700-1.0/8000)*10.000005, 1e-9)
+	near(t, "air", rho, 1.005182, 1e-6)
+	for _, row := range s.run(t).Load.Budget {
+		if _, c, _ := row.At(i); row.Name == "density of the air" {
+			near(t, "sensitivity", c, 10.000005*(1.0/2700-1.0/8000), 1e-12)
+			return
+		}
+	}
+	t.Error("the air is not in the budget")
+}

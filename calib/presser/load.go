@@ -209,11 +209,22 @@ type load struct {
 	density, hw float64    // kg/m³, and its half-width
 }
 
-// airMass is the line of air in the error of a scale under these loads: a scale
-// that was adjusted with weights of the conventional density indicates less by
-// (ρ_a − 1.2)·(1/ρ − 1/8000) of a load of another density.
+// airMass is what a scale indicates less of these loads for each kg/m³ that the
+// air is denser than 1.2: adjusted with weights of the conventional density, it
+// indicates (ρ_a − 1.2)·(1/ρ − 1/8000) less of a load of another density.
 func (l load) airMass() float64 {
 	return l.mass.Float() * (1/l.density - 1/conventionalDensity)
+}
+
+// densityLine is that of the density of the weights, in the unit of a load that
+// they make: ∂L/∂ρ = L·(ρ_a − 1.2)/ρ² to first order. In air of 1.2 kg/m³ there
+// is none.
+func (l load) densityLine(made, air float64) []ledger.Line {
+	if l.hw == 0 || air == conventionalAir {
+		return nil
+	}
+	return []ledger.Line{{Kind: calib.AirBuoyancy, Name: "density of the weights " + l.from.Standard.ID, Source: "its record, or 8000 kg/m³ taken",
+		Unit: "kg/m³", C: -made * (air - conventionalAir) / (l.density * l.density), What: uncertainty.Rectangular(l.hw)}}
 }
 
 // asMass is the load on a scale: conventional masses, which it indicates.
@@ -234,8 +245,10 @@ func (b *bench) asMass(loads []load) (applied, error) {
 	c := 0.0
 	for _, l := range loads {
 		c += l.airMass()
+		out.lines = append(out.lines, l.densityLine(l.mass.Float(), a.Value)...)
 	}
-	if c != 0 {
+	if c != 0 { // in air of 1.2 kg/m³ nothing is taken off, whatever the density
+		out.value = out.value.Sub(unit.Decimal(c * (a.Value - conventionalAir)))
 		out.lines = append(out.lines, ledger.Line{Kind: calib.AirBuoyancy, Name: "density of the air", Source: a.Source, Unit: "kg/m³", C: c, What: spreadOf(a)})
 	}
 	return out, nil
@@ -255,11 +268,7 @@ func (b *bench) asForce(loads []load) (applied, error) {
 		byAir += force / (l.density - air.Value)
 		out.perKilogram = force / l.mass.Float()
 		out.lines = append(out.lines, l.lines(-out.perKilogram)...)
-		// ∂F/∂ρ = F·(ρ_a − 1.2)/ρ² to first order.
-		if l.hw > 0 && air.Value != conventionalAir {
-			out.lines = append(out.lines, ledger.Line{Kind: calib.AirBuoyancy, Name: "density of the weights " + l.from.Standard.ID, Source: "its record, or 8000 kg/m³ taken",
-				Unit: "kg/m³", C: -force * (air.Value - conventionalAir) / (l.density * l.density), What: uncertainty.Rectangular(l.hw)})
-		}
+		out.lines = append(out.lines, l.densityLine(force, air.Value)...)
 	}
 	out.value = unit.Decimal(sum)
 	out.standard = b.underStandardGravity(out.value, true)
