@@ -431,3 +431,56 @@ func TestAnAmendmentKeepsItsPlaceInTheTrend(t *testing.T) {
 		return nil
 	})
 }
+
+func (b *bench) judgeAgain(seq uint64, v calib.Verdict) {
+	b.t.Helper()
+	b.must(func(tx *Tx) error {
+		old, err := tx.Check(seq)
+		if err != nil {
+			return err
+		}
+		now := old.Check
+		now.Check.Remarks, now.Result = "seen again", result(v)
+		_, err = tx.AmendCheck(CheckAmendment{Amends: seq, Reason: "r", Changes: []Change{{"remarks", "", "seen again"}}, KeptCheck: now})
+		return err
+	})
+}
+
+// What follows from a check follows from its amendment too: a pass that was
+// none fails the gauge, a failure that was none gives it back.
+func TestAnAmendmentBringsAboutWhatACheckDoes(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	head := b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
+	b.judgeAgain(head.Seq, "fail")
+	if s := b.gauge("A"); s.Status != calib.Failed || !s.Unproven {
+		t.Errorf("amended to a failure: %s, unproven %v", s.Status, s.Unproven)
+	}
+	b.judgeAgain(head.Seq+1, "pass")
+	if s := b.gauge("A"); s.Status != calib.InService || s.Unproven {
+		t.Errorf("amended back to a pass: %s, unproven %v", s.Status, s.Unproven)
+	}
+	var all []LookBackState
+	_ = b.View(func(tx *Tx) (err error) { all, err = tx.LookBacks("A"); return err })
+	if len(all) != 1 {
+		t.Errorf("%d look-backs; want the one that was opened, for a person to close", len(all))
+	}
+}
+
+// Decided on, a look-back does not stand in the way of the next one.
+func TestANewDoubtOpensANewLookBack(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.keep(check("A", "2026-01-10", calib.AsFound), "fail")
+	l, _ := items(t, b, "A")
+	b.must(func(tx *Tx) error {
+		_, err := tx.Decide(Disposition{LookBack: l.Entry, Item: "use A", Decision: DecidedKept, Reason: "r"})
+		return err
+	})
+	b.keep(check("A", "2026-01-12", calib.AsFound), "fail")
+	var all []LookBackState
+	_ = b.View(func(tx *Tx) (err error) { all, err = tx.LookBacks("A"); return err })
+	if len(all) != 2 {
+		t.Errorf("%d look-backs, want a second one", len(all))
+	}
+}
