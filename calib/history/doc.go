@@ -18,7 +18,8 @@
 // checks about their line; both are pooled, the first with the degrees of
 // freedom that a figure of its reliability has (JCGM 100:2008, G.4.2), which is
 // the moderated t-test of Smyth (2004, Statist. Appl. Genet. Mol. Biol. 3, 3).
-// With three to five checks a test from the scatter alone finds nothing, and
-// one from the budget alone believes it blindly. The p-values of all hypotheses
+// With three to five checks the scatter alone has one to three degrees of
+// freedom, and the budget alone would be believed blindly; cmd/flags measures
+// what the two together are worth. The p-values of all hypotheses
 // of a gauge are corrected together (Holm 1979).
 package history
