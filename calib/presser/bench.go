@@ -3,10 +3,13 @@ package presser
 import (
 	"cmp"
 	"fmt"
+	"math"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/ledger"
 	"example.org/wring/uncertainty"
+	"example.org/wring/uncertainty/stat"
 	"example.org/wring/uncertainty/unit"
 )
 
@@ -17,6 +20,10 @@ type bench struct {
 	terms calib.PartTerms
 
 	gravity, air *calib.Environ // nil until something needs them
+
+	// groups are the readings of the part at each place and in each direction,
+	// in the inner unit: what one s may be pooled over.
+	groups [][]float64
 }
 
 func newBench(part calib.Part, c calib.Check, b calib.Basis) (*bench, error) {
@@ -24,7 +31,43 @@ func newBench(part calib.Part, c calib.Check, b calib.Basis) (*bench, error) {
 	if !ok {
 		return nil, &PlaceError{string(part), "no part of plan " + b.Plan.Name, "want one that the plan verifies"}
 	}
-	return &bench{check: c, basis: b, terms: terms}, nil
+	return &bench{check: c, basis: b, terms: terms, groups: groupsOf(part, c)}, nil
+}
+
+func groupsOf(part calib.Part, c calib.Check) [][]float64 {
+	var out [][]float64
+	presses := func(points []calib.PressPoint) {
+		for _, p := range points {
+			out = append(out, indications(p.Forward), indications(p.Back))
+		}
+	}
+	switch {
+	case part == calib.FootPart && c.Foot != nil:
+		presses(c.Foot.Points)
+	case part == calib.ForcePart && c.Force != nil:
+		presses(c.Force.Points)
+	case part == calib.LoadPart && c.Load != nil:
+		for _, p := range c.Load.Points {
+			out = append(out, indications(p.Up), indications(p.Down))
+		}
+	}
+	return out
+}
+
+// pooled is s of all groups together, in the inner unit, with its degrees of
+// freedom Σ(n−1) (JCGM 100:2008, 4.2.4); 0 where no group has two readings.
+func (b *bench) pooled() (s, dof float64) {
+	var all, freedom []float64
+	for _, g := range b.groups {
+		if own, err := stat.StdDev(g); err == nil {
+			all, freedom = append(all, own), append(freedom, float64(len(g)-1))
+		}
+	}
+	s, dof, err := stat.Pooled(all, freedom)
+	if err != nil {
+		return 0, 0
+	}
+	return s, dof
 }
 
 // site returns gravity and the density of air, and keeps that they were used.
@@ -55,11 +98,15 @@ func (b *bench) sizedBy(kind calib.ContributionKind) (calib.Contribution, bool) 
 
 // repeatability is that of a mean of readings x in an inner unit: the plan's
 // pooled s where it states one, because it was found from more of them (JCGM
-// 100:2008, 4.2.4); else their own.
+// 100:2008, 4.2.4); one s of all places where it says so; else their own.
 func (b *bench) repeatability(x []float64, symbol string) (ledger.Line, error) {
 	c, _ := b.sizedBy(calib.Repeatability)
 	c.Kind = calib.Repeatability
 	size := ledger.Repeated
+	if s, dof := b.pooled(); c.PooledOver != "" && dof >= ledger.Fewest-1 {
+		return ledger.Line{Kind: calib.Repeatability, Name: cmp.Or(c.Name, "repeatability"), Unit: symbol, C: 1, What: uncertainty.Pooled(s, dof, len(x)),
+			Source: fmt.Sprintf("s/√n of %d readings, s = %.2g %s "+overAll, len(x), s, symbol)}, nil
+	}
 	if !c.PooledS.IsZero() {
 		size = func(c calib.Contribution, x []float64) (uncertainty.Distribution, string, error) {
 			return ledger.Pooled(c, len(x))
@@ -67,6 +114,26 @@ func (b *bench) repeatability(x []float64, symbol string) (ledger.Line, error) {
 	}
 	what, source, err := size(c, x)
 	return ledger.Line{Kind: calib.Repeatability, Name: cmp.Or(c.Name, "repeatability"), Source: source, Unit: symbol, C: 1, What: what}, err
+}
+
+// overAll ends the source of a repeatability whose s is that of all places.
+const overAll = "pooled over all places"
+
+// merged makes one line of those that rest on one s: its degrees of freedom
+// count once, however many means a figure takes.
+func merged(lines []ledger.Line) []ledger.Line {
+	var out []ledger.Line
+	at := map[string]int{}
+	for _, l := range lines {
+		n, again := at[l.Source]
+		if l.Kind != calib.Repeatability || !strings.HasSuffix(l.Source, overAll) || !again {
+			at[l.Source] = len(out)
+			out = append(out, l)
+			continue
+		}
+		out[n].Name, out[n].C = "repeatability of the means", math.Hypot(out[n].C, l.C)
+	}
+	return out
 }
 
 // resolution is rectangular over one step of what was read (JCGM 100:2008,

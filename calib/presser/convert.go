@@ -84,7 +84,7 @@ func (b *bench) measuredFoot(c calib.FootCheck) (foot, error) {
 		return foot{}, err
 	}
 	alone := *b
-	alone.terms.Contributions = nil // what the plan sizes is the balance's
+	alone.terms.Contributions, alone.groups = nil, nil // what the plan sizes is the balance's
 	d, err := alone.see("foot: diameter", on, c.Diameter)
 	if err != nil {
 		return foot{}, err

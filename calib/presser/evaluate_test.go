@@ -796,3 +796,36 @@ func TestAScaleIndicatesLightWeightsByTheAir(t *testing.T) {
 	}
 	t.Error("the air is not in the budget")
 }
+
+// Own: six groups of three readings, two of them wider; s² is the mean of their
+// variances, with twelve degrees of freedom.
+func TestOneRepeatabilityMayBePooledOverAllPlaces(t *testing.T) {
+	s := leather()
+	s.basis.Plan.Foot.Contributions = []calib.Contribution{{Kind: calib.Repeatability, PooledOver: "points"}}
+	s.check.Foot.Points[0].Forward = readings("392.4 g", "392.7 g", "393.0 g")
+	s.check.Foot.Points[1].Back = readings("393.1 g", "393.3 g", "393.5 g")
+	r := s.run(t).Foot
+	_, i := at(t, r, "pressure, lowering", 2)
+	for _, row := range r.Budget {
+		if row.Name != "repeatability" {
+			continue
+		}
+		u, _, dof := row.At(i)
+		near(t, "u", u, math.Sqrt((0.09+0.04+4*0.01)/6/3)/1000, 1e-12)
+		near(t, "degrees of freedom", dof, 12, 0)
+	}
+	// Friction takes two means, and the one s stands in it once.
+	_, i = at(t, r, "friction", 0)
+	seen := 0
+	for _, row := range r.Budget {
+		if u, c, dof := row.At(i); c != 0 && row.Kind == calib.Repeatability {
+			seen++
+			per := Pressure(9.8061978*(1-1.2/8000), CircleArea(10))
+			near(t, "contribution to friction", u*c, math.Sqrt((0.09+0.04+4*0.01)/6/3)/1000*per/math.Sqrt2, 1e-6)
+			near(t, "degrees of freedom", dof, 12, 0)
+		}
+	}
+	if seen != 1 {
+		t.Errorf("%d lines of repeatability in friction, want 1", seen)
+	}
+}

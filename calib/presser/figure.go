@@ -62,6 +62,7 @@ func (b *bench) conclude(figures []figure) (*calib.PartResult, error) {
 	worst := conformity.Pass
 	judged := false
 	for i, f := range figures {
+		f.lines = merged(f.lines)
 		done, note, err := b.judge(f, rule)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", placeOf(f), err)

@@ -114,7 +114,7 @@
 // What gravity, air, weights, instrument and foot contribute is in every
 // budget. A part's contributions size what the records leave open, and add to
 // it: repeatability (pooled_s, which then counts however many readings there
-// are), resolution, zero resolution, instrument drift, weight drift, air
+// are, or pooled_over = "points", one s of all places and directions), resolution, zero resolution, instrument drift, weight drift, air
 // buoyancy, foot size, piston temperature, mechanical effects, other. A size
 // is in the dimension of what is measured, or in per cent of it.
 //

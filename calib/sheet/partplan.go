@@ -43,7 +43,7 @@ func readTerms(f *form, instrument unit.Unit, more ...unit.Dimension) calib.Part
 	if r := f.sub("rule", "a rule"); r.table != nil {
 		t.Rule = readRule(r)
 	}
-	pooled := false
+	pooled := false // s has another source than the readings of one place
 	seen := map[string]bool{}
 	for _, row := range f.subs("contribution", "a contribution") {
 		c := readPartContribution(row, instrument, append(more, instrument.Dimension(), unit.Percent))
@@ -55,7 +55,7 @@ func readTerms(f *form, instrument unit.Unit, more ...unit.Dimension) calib.Part
 			f.refuse(row.place(), "%q for the second time; want it once, or a name of its own", clip(name))
 		}
 		seen[name] = true
-		pooled = pooled || !c.PooledS.IsZero()
+		pooled = pooled || !c.PooledS.IsZero() || c.PooledOver != "" && t.Minimum > 1
 		t.Contributions = append(t.Contributions, c)
 	}
 	if f.table != nil && t.Minimum < enoughForS && !pooled && f.fault.err == nil {
@@ -100,6 +100,10 @@ func readPartContribution(f *form, instrument unit.Unit, dims []unit.Dimension) 
 	}
 	readSize(f, &c, dims, unit.Unit{})
 	readPooled(f, &c, instrument.Dimension(), instrument)
+	readPooledOver(f, &c)
+	if c.PooledOver != "" && !c.PooledS.IsZero() {
+		f.refuse(f.field("pooled_over"), "%q beside pooled_s; want one of them", c.PooledOver)
+	}
 	fits(f, c, shape, rule)
 	c.Source = f.field("source").Text
 	f.close()
