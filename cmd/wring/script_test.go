@@ -39,6 +39,7 @@ func scripted() {
 // the values of the demonstration's standards.
 func furnish(e *testscript.Env) error {
 	e.Setenv("WRING_TEST_CLOCK", scriptClock)
+	e.Setenv("GORACE", os.Getenv("GORACE")) // a program under the race detector else sleeps a second at its end
 	sheets, _ := filepath.Glob("../../testdata/demo/*")
 	values, _ := filepath.Glob("demo/*.csv")
 	if len(sheets) == 0 || len(values) == 0 {
