@@ -135,7 +135,45 @@ func (b *builder) build() error {
 		return err
 	}
 	b.entries = 1
-	return first(b.plans(), b.standards(), b.gauges(), b.checks(), b.incident(), b.count())
+	if err := first(b.plans(), b.standards()); err != nil {
+		return err
+	}
+	for _, e := range b.story() {
+		b.at(e.date, e.person)
+		if err := e.do(); err != nil {
+			return fmt.Errorf("%s: %w", e.date, err)
+		}
+	}
+	return b.count()
+}
+
+// An event is one thing that happened in the invented workshop on a day.
+type event struct {
+	date, person string
+	do           func() error
+}
+
+// story lists what happened after the first day, in the order of its dates, so
+// that the clock never runs backward.
+func (b *builder) story() []event {
+	var all []event
+	for _, s := range demoStandards {
+		for _, day := range s.dates[1:] { // the first ones came with the standards
+			all = append(all, event{day, "MH", func() error { return b.certificate(s, day) }})
+		}
+	}
+	for _, g := range demoGauges {
+		all = append(all, event{g.registered, "MH", func() error { return b.gauge(g) }})
+		for _, c := range g.checks {
+			all = append(all, event{c.date, c.person, func() error {
+				_, err := b.logCheck(g.id, g.sheet(c))
+				return err
+			}})
+		}
+	}
+	all = append(all, event{"2026-10-19", "JV", b.incident})
+	slices.SortStableFunc(all, func(x, y event) int { return strings.Compare(x.date, y.date) })
+	return all
 }
 
 // count sets the number of entries to what the journal has: some brought others
@@ -176,16 +214,14 @@ func (b *builder) standards() error {
 		if err := b.enter(func(tx *registry.Tx) error { _, err := tx.AddStandard(s.standard); return err }); err != nil {
 			return err
 		}
-		for i, day := range s.dates {
-			if err := b.certificate(s, i, day); err != nil {
-				return err
-			}
+		if err := b.certificate(s, s.dates[0]); err != nil {
+			return err
 		}
 	}
 	return nil
 }
 
-func (b *builder) certificate(s demoStandard, i int, day string) error {
+func (b *builder) certificate(s demoStandard, day string) error {
 	cert := calib.Certificate{Standard: s.standard.ID, Number: fmt.Sprintf("%s-%s", s.standard.ID, day[:4]), Laboratory: s.laboratory,
 		Route: s.route, Date: calib.MustDate(day), Remarks: "invented"}
 	if s.route == calib.ByAccredited {
@@ -200,47 +236,16 @@ func (b *builder) certificate(s demoStandard, i int, day string) error {
 			return err
 		}
 	}
-	if i > 0 { // the first ones came with the standards
-		b.at(day, "MH")
-	}
 	return b.enter(func(tx *registry.Tx) error { _, err := tx.AddCertificate(cert); return err })
 }
 
-func (b *builder) gauges() error {
-	for _, g := range demoGauges {
-		b.at(g.registered, "MH")
-		u, _ := unit.Lookup(g.unit, unit.Length)
-		parse := func(s string) unit.Quantity { return unit.Must(s+" "+u.Symbol(), unit.Length) }
-		record := calib.Gauge{ID: g.id, Kind: g.kind, Description: g.description, Place: g.place, Unit: g.unit,
-			Low: parse(g.low), High: parse(g.high), Resolution: parse(g.resolution), Plan: g.plan, DueAgreed: true}
-		record.Material, _ = limits.Material("steel")
-		if err := b.enter(func(tx *registry.Tx) error { _, err := tx.AddGauge(record); return err }); err != nil {
-			return fmt.Errorf("%s: %w", g.id, err)
-		}
-	}
-	return nil
-}
-
-// checks logs every gauge's checks in the order of their dates.
-func (b *builder) checks() error {
-	type job struct {
-		gauge demoGauge
-		check demoCheck
-	}
-	var all []job
-	for _, g := range demoGauges {
-		for _, c := range g.checks {
-			all = append(all, job{g, c})
-		}
-	}
-	slices.SortStableFunc(all, func(x, y job) int { return strings.Compare(x.check.date, y.check.date) })
-	for _, j := range all {
-		b.at(j.check.date, j.check.person)
-		if _, err := b.logCheck(j.gauge.id, j.gauge.sheet(j.check)); err != nil {
-			return fmt.Errorf("%s %s: %w", j.gauge.id, j.check.date, err)
-		}
-	}
-	return nil
+func (b *builder) gauge(g demoGauge) error {
+	u, _ := unit.Lookup(g.unit, unit.Length)
+	parse := func(s string) unit.Quantity { return unit.Must(s+" "+u.Symbol(), unit.Length) }
+	record := calib.Gauge{ID: g.id, Kind: g.kind, Description: g.description, Place: g.place, Unit: g.unit,
+		Low: parse(g.low), High: parse(g.high), Resolution: parse(g.resolution), Plan: g.plan, DueAgreed: true}
+	record.Material, _ = limits.Material("steel")
+	return b.enter(func(tx *registry.Tx) error { _, err := tx.AddGauge(record); return err })
 }
 
 // logCheck works a sheet out and keeps it, as the command check does.
@@ -296,7 +301,6 @@ func (g demoGauge) sheet(c demoCheck) *sheet.CheckSheet {
 
 // incident is what happened to one gauge between two checks.
 func (b *builder) incident() error {
-	b.at("2026-10-19", "JV")
 	return b.enter(func(tx *registry.Tx) error {
 		_, err := tx.ChangeStatus(calib.StatusChange{Gauge: "THK-005", Status: calib.Quarantined, Date: calib.MustDate("2026-10-19"), Reason: "fell from the goods-in table"})
 		return err
