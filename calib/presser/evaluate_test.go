@@ -829,3 +829,21 @@ func TestOneRepeatabilityMayBePooledOverAllPlaces(t *testing.T) {
 		t.Errorf("%d lines of repeatability in friction, want 1", seen)
 	}
 }
+
+// An air that was taken as 1.2 kg/m³ and not read leaves the density of the
+// weights a share by its product with the air's own uncertainty: by hand (own),
+// 10 kg · 0.07/8000² · 1000/√3 = 6.3 mg.
+func TestAnAirThatWasNotReadIsNotKnown(t *testing.T) {
+	l := load{density: 8000, hw: 1000}
+	lines := l.densityLine(10, calib.Environ{Value: conventionalAir, Standard: 0.07})
+	if len(lines) != 1 {
+		t.Fatalf("%d lines, want 1", len(lines))
+	}
+	want := 10 * 0.07 / 8000 / 8000 * 1000 / math.Sqrt(3)
+	if got := math.Abs(lines[0].C) * lines[0].What.Standard(); math.Abs(got-want) > 1e-15 {
+		t.Errorf("%g kg, want %g", got, want)
+	}
+	if lines := l.densityLine(10, calib.Environ{Value: conventionalAir}); lines != nil {
+		t.Errorf("in air that is exactly 1.2 kg/m³ there is %v", lines)
+	}
+}

@@ -217,14 +217,17 @@ func (l load) airMass() float64 {
 }
 
 // densityLine is that of the density of the weights, in the unit of a load that
-// they make: ∂L/∂ρ = L·(ρ_a − 1.2)/ρ² to first order. In air of 1.2 kg/m³ there
-// is none.
-func (l load) densityLine(made, air float64) []ledger.Line {
-	if l.hw == 0 || air == conventionalAir {
+// they make: ∂L/∂ρ = L·(ρ_a − 1.2)/ρ². An air that was taken as 1.2 kg/m³ is not
+// known to be: with the first-order term gone its product with the air's own
+// uncertainty remains (JCGM 100:2008, 5.1.2 note), and both stand in one line,
+// (ρ_a − 1.2)² + u²(ρ_a) in the place of (ρ_a − 1.2)².
+func (l load) densityLine(made float64, air calib.Environ) []ledger.Line {
+	off := math.Hypot(air.Value-conventionalAir, air.Standard)
+	if l.hw == 0 || off == 0 {
 		return nil
 	}
 	return []ledger.Line{{Kind: calib.AirBuoyancy, Name: "density of the weights " + l.from.Standard.ID, Source: "its record, or 8000 kg/m³ taken",
-		Unit: "kg/m³", C: -made * (air - conventionalAir) / (l.density * l.density), What: uncertainty.Rectangular(l.hw)}}
+		Unit: "kg/m³", C: -made * off / (l.density * l.density), What: uncertainty.Rectangular(l.hw)}}
 }
 
 // asMass is the load on a scale: conventional masses, which it indicates.
@@ -245,7 +248,7 @@ func (b *bench) asMass(loads []load) (applied, error) {
 	c := 0.0
 	for _, l := range loads {
 		c += l.airMass()
-		out.lines = append(out.lines, l.densityLine(l.mass.Float(), a.Value)...)
+		out.lines = append(out.lines, l.densityLine(l.mass.Float(), a)...)
 	}
 	if c != 0 { // in air of 1.2 kg/m³ nothing is taken off, whatever the density
 		out.value = out.value.Sub(unit.Decimal(c * (a.Value - conventionalAir)))
@@ -268,7 +271,7 @@ func (b *bench) asForce(loads []load) (applied, error) {
 		byAir += force / (l.density - air.Value)
 		out.perKilogram = force / l.mass.Float()
 		out.lines = append(out.lines, l.lines(-out.perKilogram)...)
-		out.lines = append(out.lines, l.densityLine(force, air.Value)...)
+		out.lines = append(out.lines, l.densityLine(force, air)...)
 	}
 	out.value = unit.Decimal(sum)
 	out.standard = b.underStandardGravity(out.value, true)
