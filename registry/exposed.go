@@ -2,6 +2,7 @@ package registry
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/wring/calib"
 )
@@ -59,6 +60,25 @@ func (w *walk) add(i Item) bool {
 	return true
 }
 
+// uses adds the use of a gauge or widens it to hold a further span: it may have
+// been checked with what is in doubt, with something else, and with it again.
+// It reports whether there is more of it than before.
+func (w *walk) uses(i Item) bool {
+	if w.add(i) {
+		return true
+	}
+	n := slices.IndexFunc(w.items, func(k Item) bool { return k.Key == i.Key })
+	k := &w.items[n]
+	wider := i.From.Before(k.From) || i.To.After(k.To)
+	if i.From.Before(k.From) {
+		k.From = i.From
+	}
+	if i.To.After(k.To) {
+		k.To = i.To
+	}
+	return wider
+}
+
 // from adds every check made with one thing from the first day to the last,
 // and what rests on it.
 func (w *walk) from(id string, first, last calib.Date, path []string) error {
@@ -80,7 +100,7 @@ func (w *walk) from(id string, first, last calib.Date, path []string) error {
 			end = w.until
 		}
 		to = append(to, c.Gauge)
-		if w.add(Item{Key: "use " + c.Gauge, Gauge: c.Gauge, From: c.Date, To: end, Path: to}) {
+		if w.uses(Item{Key: "use " + c.Gauge, Gauge: c.Gauge, From: c.Date, To: end, Path: to}) {
 			if err := w.from(c.Gauge, c.Date, end, to); err != nil {
 				return err
 			}

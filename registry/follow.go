@@ -57,7 +57,8 @@ func (tx *Tx) lastGood(gauge string, day calib.Date, but uint64) (calib.Date, er
 	rows, err := tx.Series(gauge)
 	good := calib.Date{}
 	for _, r := range rows {
-		if r.Entry != but && r.Verdict.Passed() && !r.Date.After(day) && !r.Date.Before(good) {
+		after := r.Date == day && r.Stage == calib.AsLeft // as left comes after as found
+		if r.Entry != but && !after && r.Verdict.Passed() && !r.Date.After(day) && !r.Date.Before(good) {
 			good = r.Date
 		}
 	}

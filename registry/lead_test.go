@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -482,5 +483,43 @@ func TestANewDoubtOpensANewLookBack(t *testing.T) {
 	_ = b.View(func(tx *Tx) (err error) { all, err = tx.LookBacks("A"); return err })
 	if len(all) != 2 {
 		t.Errorf("%d look-backs, want a second one", len(all))
+	}
+}
+
+// A gauge checked with what is in doubt, with something else, and with it again
+// was in doubt in both spans.
+func TestALookBackHoldsEverySpanOfUse(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.must(func(tx *Tx) error {
+		_, err := tx.AddStandard(calib.Standard{ID: "GB-2", Kind: calib.BlockSet})
+		return err
+	})
+	b.keep(check("A", "2026-02-01", calib.AsFound), "pass")
+	other := check("A", "2026-02-10", calib.AsFound)
+	other.Standards = []string{"GB-2"}
+	b.keep(other, "pass")
+	b.keep(check("A", "2026-02-20", calib.AsFound), "pass")
+	b.must(func(tx *Tx) error {
+		_, err := tx.OpenLookBack(LookBack{Subject: "GB-1", Since: calib.MustDate("2026-01-31"), Until: calib.MustDate("2026-03-02"), Reason: "recalled"})
+		return err
+	})
+	_, got := items(t, b, "GB-1")
+	if !slices.ContainsFunc(got, func(i string) bool { return strings.HasPrefix(i, "use A|2026-02-01|2026-03-02|") }) {
+		t.Errorf("the use of A from the second check on is not asked about: %v", got)
+	}
+}
+
+// As left comes after as found on one day, also where it was entered first.
+func TestAnAdjustmentOfTheSameDayIsNotTheLastGoodCheck(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.keep(check("A", "2025-11-16", calib.AsFound), "pass")
+	b.keep(check("A", "2026-02-16", calib.AsLeft), "pass")
+	b.keep(check("A", "2026-02-16", calib.AsFound), "fail")
+	var open []LookBackState
+	_ = b.View(func(tx *Tx) (err error) { open, err = tx.LookBacks("A"); return err })
+	if len(open) != 1 || open[0].Since.String() != "2025-11-16" {
+		t.Errorf("look-backs %+v, want one since 2025-11-16", open)
 	}
 }

@@ -53,15 +53,18 @@ func (p panel) movement() (zero, scale float64) {
 // A forecaster knows the expected error at every point and how far an
 // observation may be from it.
 type forecaster struct {
-	p     panel
-	slope []float64 // of each point, mm a year
-	level []float64 // of each point at the centre, mm
-	shift stat.Line // of the zero; its uncertainties grow with time
-	moves bool
-	typ   float64 // variance of a check's zero, mm²
-	point float64 // variance at a point beside it, mm²
-	t     float64 // Student's factor; 0 where there are no degrees of freedom
-	dof   float64
+	p               panel
+	slope           []float64 // of each point, mm a year
+	level           []float64 // of each point at the centre, mm
+	shift           stat.Line // of the zero; its uncertainties grow with time
+	moves           bool
+	scaled, stepped bool
+	growth          stat.Line
+	own, spread     float64
+	typ             float64 // variance of a check's zero, mm²
+	point           float64 // variance at a point beside it, mm²
+	t               float64 // Student's factor; 0 where there are no degrees of freedom
+	dof             float64
 }
 
 func (p panel) forecaster(a Assessment, zero fitted, known Known) (forecaster, error) {
@@ -86,6 +89,18 @@ func (p panel) forecaster(a Assessment, zero fitted, known Known) (forecaster, e
 			}
 		}
 		f.level[j] = p.level(j, w, a)
+	}
+	f.stepped = a.Change != nil && a.Trend == nil
+	f.spread, f.own = spreadOf(p.t, w), math.NaN()
+	if a.Trend != nil && a.Trend.Of == aPoint {
+		f.own = a.Trend.Point
+	}
+	if f.scaled = a.Trend != nil && a.Scale != 0; f.scaled {
+		g, err := p.fit(p.scale(), len(p.t), known.Scale)
+		if err != nil {
+			return f, err
+		}
+		f.growth = g.line
 	}
 	if f.dof >= 1 {
 		var err error
@@ -120,12 +135,23 @@ func (f forecaster) at(j int, t float64) Forecast {
 		return out
 	}
 	n := float64(len(f.p.t))
-	when := f.shift.Centre()
-	if f.moves {
-		when = t
+	mean, point := f.shift.UMean(f.shift.Centre()), f.point*(1+1/n)
+	switch {
+	case f.moves:
+		mean = f.shift.UMean(t)
+		d := t - f.shift.Centre()
+		if f.scaled {
+			grown := f.p.x[j] * d * f.growth.USlope
+			base := f.shift.UMean(f.shift.Centre())
+			mean = math.Sqrt(base*base + grown*grown)
+		}
+		if f.own == f.p.sizes[j] {
+			point += f.point * d * d / f.spread
+		}
+	case f.stepped:
+		mean, point = math.Sqrt(f.typ), 2*f.point
 	}
-	mean := f.shift.UMean(when)
-	out.Half = f.t * math.Sqrt(f.typ+mean*mean+f.point*(1+1/n))
+	out.Half = f.t * math.Sqrt(f.typ+mean*mean+point)
 	return out
 }
 
