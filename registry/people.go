@@ -181,7 +181,8 @@ func (tx *Tx) ReleaseCheck(seq uint64, note string) (journal.Head, error) {
 	done, _, err := tx.ReleaseOf(seq)
 	who := tx.hand.Person
 	required, err2 := tx.ReleaseRequired(seq)
-	switch err = errors.Join(err, err2); {
+	hands, err3 := tx.hands(k)
+	switch err = errors.Join(err, err2, err3); {
 	case err != nil:
 		return journal.Head{}, err
 	case !required:
@@ -190,7 +191,7 @@ func (tx *Tx) ReleaseCheck(seq uint64, note string) (journal.Head, error) {
 		return refuse(fmt.Sprintf("was amended by entry %d", by), fmt.Sprintf("want that one released, %d", by))
 	case done != nil:
 		return refuse(fmt.Sprintf("was released by %s in entry %d", done.Person, done.Seq), "want a check that waits for release")
-	case who == k.Check.Check.Person || who == k.Entry.Person:
+	case slices.Contains(hands, who):
 		return refuse(fmt.Sprintf("%s performed or entered it", who), "want a second person to release it")
 	case !may:
 		return refuse(fmt.Sprintf("%s is not registered as one who may release", who), "want one who is, see wring person list")
@@ -227,4 +228,20 @@ func (tx *Tx) applyRelease(e journal.Entry) error {
 		return err
 	}
 	return tx.s.Put(treeSeries, idSeqKey(r.Gauge, e.Seq), otherRow())
+}
+
+// hands lists everybody who performed or entered a check, back through its
+// amendments to the bench: an amendment of the name makes nobody a second
+// person.
+func (tx *Tx) hands(k Kept) ([]string, error) {
+	out := []string{k.Check.Check.Person, k.Entry.Person}
+	for k.Amendment != nil && k.Amendment.Amends < k.Head.Seq {
+		before, err := tx.Check(k.Amendment.Amends)
+		if err != nil {
+			return nil, err
+		}
+		k = before
+		out = append(out, k.Check.Check.Person, k.Entry.Person)
+	}
+	return out, nil
 }

@@ -116,3 +116,27 @@ func TestWhoIsNotRegisteredPerformsNothingUnderTheRule(t *testing.T) {
 		t.Errorf("got %v", err)
 	}
 }
+
+func TestAnAmendedNameMakesNobodyASecondPerson(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.must(func(tx *Tx) error {
+		for _, id := range []string{"EK", "JV"} {
+			if _, err := tx.AddPerson(Person{ID: id, May: []string{MayPerform, MayRelease}}); err != nil {
+				return err
+			}
+		}
+		_, err := tx.SetReleaseRule(ReleaseRule{Required: true, Reason: "r"})
+		return err
+	})
+	seq := b.keep(check("A", "2026-02-02", calib.AsFound), "pass").Seq
+	b.hand.Person = "AS" // who enters the amendment is a third
+	now, err := b.amend(seq, "pass", func(a *CheckAmendment) { a.Check.Person = "JV" })
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = b.as("EK", func(tx *Tx) error { _, err := tx.ReleaseCheck(now, ""); return err })
+	if err == nil {
+		t.Error("EK performed the check, and released it under another's name")
+	}
+}
