@@ -107,7 +107,7 @@ func CheckBackup(path string) (Manifest, error) {
 }
 
 func sumOf(path string) (sum string, n int64, err error) {
-	f, err := os.Open(path)
+	f, err := openPlain(path)
 	if err != nil {
 		return "", 0, err
 	}

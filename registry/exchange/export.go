@@ -163,7 +163,7 @@ const maxLine = 16 << 20
 
 func (x folder) Entries(fn func(journal.Entry, [32]byte) error) error {
 	name := inFolder(x.dir, journalFile)
-	f, err := os.Open(name)
+	f, err := openPlain(name)
 	if err != nil {
 		return err
 	}
@@ -219,7 +219,7 @@ func (x folder) File(sum string) ([]byte, error) {
 	if !isSum(sum) {
 		return nil, fmt.Errorf("%.80q; want a SHA-256", sum)
 	}
-	f, err := os.Open(filepath.Join(x.dir, filesFolder, sum))
+	f, err := openPlain(filepath.Join(x.dir, filesFolder, sum))
 	if err != nil {
 		return nil, err
 	}

@@ -41,13 +41,28 @@ type Error struct {
 
 func (e *Error) Error() string { return fmt.Sprintf("%s: %s; want %s", e.Path, e.Found, e.Want) }
 
+// openPlain opens an ordinary file, as every part of a copy is: a pipe would be
+// waited for for ever.
+func openPlain(path string) (*os.File, error) {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case info.IsDir():
+		return os.Open(path) // said by the first reading
+	case !info.Mode().IsRegular():
+		return nil, &Error{path, "no ordinary file", "the one that was written"}
+	}
+	return os.Open(path)
+}
+
 // maxManifest is the longest manifest that is read, in bytes: a house rule, a
 // hundred times what is written.
 const maxManifest = 100 << 10
 
 // readManifest reads a manifest; nil where there is none.
 func readManifest(path string) (*Manifest, error) {
-	f, err := os.Open(path)
+	f, err := openPlain(path)
 	if errors.Is(err, os.ErrNotExist) {
 		return nil, nil
 	}
