@@ -70,6 +70,10 @@ func (a dueAnswer) event(source calendarSource, day calib.Date) ical.Event {
 // uid is the same for one gauge, part and clock of a registry for ever, and
 // gives nothing of them away.
 func (a dueAnswer) uid(source calendarSource) string {
-	sum := sha256.Sum256([]byte(strings.Join([]string{source.registry, a.ID, string(a.Part), string(a.Clock)}, "\x00")))
+	part := a.Part
+	if part == calib.LengthPart {
+		part = "" // a gauge that was never checked has no part yet
+	}
+	sum := sha256.Sum256([]byte(strings.Join([]string{source.registry, a.ID, string(part), string(a.Clock)}, "\x00")))
 	return hex.EncodeToString(sum[:16]) + "@wring.invalid"
 }

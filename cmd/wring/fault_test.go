@@ -103,11 +103,14 @@ func proved(t *testing.T, path string) registry.Proof {
 func TestFaultKilledWhileWriting(t *testing.T) {
 	dir, _ := faultShop(t, 1)
 	path := filepath.Join(dir, "registry.wring")
-	began := time.Now()
-	if out, err := program(dir, "gauge", "amend", "MIC-014", "--place", "first", "--reason", "r").CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, out)
+	typical := time.Hour
+	for i := range 5 { // the quickest: a cold start would put every kill after the end
+		began := time.Now()
+		if out, err := program(dir, "gauge", "amend", "MIC-014", "--place", fmt.Sprint("first", i), "--reason", "r").CombinedOutput(); err != nil {
+			t.Fatalf("%v\n%s", err, out)
+		}
+		typical = min(typical, time.Since(began))
 	}
-	typical := time.Since(began)
 	draw := rand.New(rand.NewPCG(1, 2))
 	entries, acknowledged, killed := proved(t, path).Head.Seq, 0, 0
 	for i := range rounds(40, 500) {

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -76,6 +77,7 @@ func TestScripts(t *testing.T) {
 			"refuses": refuses,
 			"same":    same,
 			"fill":    fill,
+			"uid":     uid,
 			"edit":    edit,
 			"field":   field,
 			"shop":    shop,
@@ -113,4 +115,15 @@ func fill(ts *testscript.TestScript, _ bool, args []string) {
 	n, err := strconv.Atoi(args[1])
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Repeat([]byte("#"), n), 0o666))
+}
+
+// uid FILE writes the first event's UID of a calendar beside it, as FILE.uid.
+func uid(ts *testscript.TestScript, neg bool, args []string) {
+	for line := range strings.Lines(ts.ReadFile(args[0])) {
+		if id, ok := strings.CutPrefix(line, "UID:"); ok && !neg {
+			ts.Check(os.WriteFile(ts.MkAbs(args[0]+".uid"), []byte(id), 0o666))
+			return
+		}
+	}
+	ts.Fatalf("%s: no UID", args[0])
 }
