@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/registry/journal"
@@ -110,7 +111,7 @@ func (tx *Tx) AmendCheck(a CheckAmendment) (journal.Head, error) {
 		return journal.Head{}, err
 	case by > 0:
 		return refuse(fmt.Sprintf("was amended by entry %d", by), fmt.Sprintf("want that one amended, %d", by))
-	case a.Reason == "":
+	case strings.TrimSpace(a.Reason) == "":
 		return refuse("no reason", "want why it is amended")
 	case len(a.Changes) == 0 && len(a.Rejected) == 0:
 		return refuse("nothing changed", "want at least one new value or a rejected reading")

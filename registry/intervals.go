@@ -2,6 +2,7 @@ package registry
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/registry/journal"
@@ -35,7 +36,7 @@ func (tx *Tx) AcceptInterval(a AcceptedInterval) (journal.Head, error) {
 		return journal.Head{}, &RuleError{"interval of " + a.Gauge + ": " + found, want}
 	}
 	switch {
-	case a.Reason == "":
+	case strings.TrimSpace(a.Reason) == "":
 		return refuse("no reason", "want why it is accepted")
 	case a.New < 1 || a.New > mostMonths:
 		return refuse("no span of 1 to 240 months", "want one")

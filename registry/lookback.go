@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/registry/journal"
@@ -63,7 +64,7 @@ func (tx *Tx) OpenLookBack(l LookBack) (journal.Head, error) {
 		_, err := tx.Gauge(l.Subject)
 		return journal.Head{}, err
 	}
-	if l.Reason == "" {
+	if strings.TrimSpace(l.Reason) == "" {
 		return journal.Head{}, &RuleError{"look-back of " + l.Subject + ": no reason", "want why it is opened"}
 	}
 	if l.Until.Before(l.Since) {
@@ -108,7 +109,7 @@ func (tx *Tx) Decide(d Disposition) (journal.Head, error) {
 	switch {
 	case !slices.Contains(Decisions(), d.Decision):
 		return refuse(fmt.Sprintf("no decision %q", d.Decision), "want kept, re-measured or recalled")
-	case d.Reason == "":
+	case strings.TrimSpace(d.Reason) == "":
 		return refuse("no reason", "want why it is so decided")
 	case !slices.ContainsFunc(items, func(i Item) bool { return i.Key == d.Item }):
 		return refuse(fmt.Sprintf("no item %q", d.Item), "want one of its list")

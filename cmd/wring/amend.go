@@ -52,7 +52,7 @@ func runAmend(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if c.String("reason") == "" {
+	if reasonOf(c) == "" {
 		return usagef("amend: --reason is missing; want why the check is amended")
 	}
 	a, err := d.amend(c, w[0])
@@ -63,7 +63,7 @@ func runAmend(d desk, c *cli.Context) error {
 	if err != nil {
 		return fmt.Errorf("check %d, amended: %w", a.old.Head.Seq, err)
 	}
-	entry := registry.CheckAmendment{Amends: a.old.Head.Seq, Reason: c.String("reason"), Changes: a.changes, Rejected: a.rejected,
+	entry := registry.CheckAmendment{Amends: a.old.Head.Seq, Reason: reasonOf(c), Changes: a.changes, Rejected: a.rejected,
 		KeptCheck: registry.KeptCheck{Check: a.check, Basis: a.refs, Result: result}}
 	if err := amendmentFits(entry); err != nil {
 		return err

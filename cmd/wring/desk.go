@@ -137,6 +137,9 @@ func first(errs ...error) error {
 	return nil
 }
 
+// reasonOf reads --reason; blanks are none.
+func reasonOf(c *cli.Context) string { return strings.TrimSpace(c.String("reason")) }
+
 // inOption says in which option something was wrong.
 func inOption(name string, err error) error {
 	if err == nil {

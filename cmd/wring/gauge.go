@@ -209,7 +209,7 @@ func runGaugeStatus(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	change := calib.StatusChange{Gauge: w[0], Reason: c.String("reason")}
+	change := calib.StatusChange{Gauge: w[0], Reason: reasonOf(c)}
 	if change.Status, err = statusWord(strings.Join(c.Args().Slice()[1:], " ")); err != nil {
 		return err
 	}

@@ -180,7 +180,7 @@ func runGaugeAmend(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if c.String("reason") == "" {
+	if reasonOf(c) == "" {
 		return usagef("gauge amend: --reason is missing; want why the record changes")
 	}
 	var seq uint64
@@ -190,7 +190,7 @@ func runGaugeAmend(d desk, c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		a = registry.Amendment{Gauge: old.Gauge, Reason: c.String("reason")}
+		a = registry.Amendment{Gauge: old.Gauge, Reason: reasonOf(c)}
 		if c.IsSet("unit") && c.String("unit") != old.Gauge.Unit {
 			return usagef("--unit %q: %s is read in %s; a gauge read in another unit is another gauge", c.String("unit"), w[0], old.Gauge.Unit)
 		}

@@ -56,7 +56,7 @@ func runHouseAmend(d desk, c *cli.Context) error {
 	if _, err := words(c); err != nil {
 		return err
 	}
-	if c.String("reason") == "" {
+	if reasonOf(c) == "" {
 		return usagef("house amend: --reason is missing; want why the record changes")
 	}
 	var a registry.HouseAmendment
@@ -66,7 +66,7 @@ func runHouseAmend(d desk, c *cli.Context) error {
 		if err != nil {
 			return err
 		}
-		a = registry.HouseAmendment{House: o.House, Reason: c.String("reason")}
+		a = registry.HouseAmendment{House: o.House, Reason: reasonOf(c)}
 		if err := houseFrom(c, &a.House); err != nil {
 			return err
 		}

@@ -116,7 +116,7 @@ func targetOf(c *cli.Context) (float64, error) {
 func acceptable(c *cli.Context, gauge string) error {
 	method := c.String("accept")
 	switch {
-	case method == "" && (c.String("months") != "" || c.String("reason") != ""):
+	case method == "" && (c.String("months") != "" || reasonOf(c) != ""):
 		return usagef("interval: --months and --reason go with --accept; want --accept METHOD")
 	case method == "":
 		return nil
@@ -124,7 +124,7 @@ func acceptable(c *cli.Context, gauge string) error {
 		return usagef("interval: --accept is for one gauge; want wring interval GAUGE --accept %s", method)
 	case !slices.Contains([]string{"staircase", "forecast", "group", "own"}, method):
 		return usagef("--accept %q: no such method; want one of staircase, forecast, group, own", method)
-	case c.String("reason") == "":
+	case reasonOf(c) == "":
 		return usagef("interval: --reason is missing; want why it is accepted")
 	case (method == "own") != (c.String("months") != ""):
 		return usagef("interval: --accept own and --months go together; want both or neither")
@@ -183,7 +183,7 @@ func (g *fleetGauge) review(group history.Group, guarded bool) (review, error) {
 }
 
 func (d desk) accept(c *cli.Context, r review) error {
-	a := registry.AcceptedInterval{Gauge: r.Gauge, Part: calib.LengthPart, Old: r.Months, Reason: c.String("reason"), Method: string(history.ByDecision)}
+	a := registry.AcceptedInterval{Gauge: r.Gauge, Part: calib.LengthPart, Old: r.Months, Reason: reasonOf(c), Method: string(history.ByDecision)}
 	if n, _ := months(c, "months"); n > 0 {
 		a.New = n
 	} else {

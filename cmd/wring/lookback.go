@@ -139,7 +139,7 @@ func foundBy(tx *registry.Tx, seq uint64) ([]foundError, error) {
 }
 
 func (d desk) openLookback(c *cli.Context, subject string) error {
-	l := registry.LookBack{Subject: subject, Reason: c.String("reason")}
+	l := registry.LookBack{Subject: subject, Reason: reasonOf(c)}
 	var err error
 	if l.Since, err = date(c, "since", calib.Date{}); err != nil {
 		return err
@@ -173,7 +173,7 @@ func (d desk) openLookback(c *cli.Context, subject string) error {
 }
 
 func (d desk) decide(c *cli.Context, subject string) error {
-	x := registry.Disposition{Item: c.String("item"), Date: d.today(), Informed: c.String("informed"), Reason: c.String("reason")}
+	x := registry.Disposition{Item: c.String("item"), Date: d.today(), Informed: c.String("informed"), Reason: reasonOf(c)}
 	var err error
 	if x.Decision, err = choice(c, "decide", registry.Decisions()); err != nil {
 		return err
@@ -191,6 +191,9 @@ func (d desk) decide(c *cli.Context, subject string) error {
 	if x.Informed != "" {
 		if x.On, err = date(c, "informed-on", d.today()); err != nil {
 			return err
+		}
+		if x.On.After(d.today()) {
+			return usagef("--informed-on %s: lies ahead of today, %s; want the day it was told", x.On, d.today())
 		}
 	}
 	var seq uint64

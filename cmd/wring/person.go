@@ -38,7 +38,7 @@ func runPersonAdd(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	p := registry.Person{ID: w[0], Name: c.String("name"), Reason: c.String("reason"), May: []string{}}
+	p := registry.Person{ID: w[0], Name: c.String("name"), Reason: reasonOf(c), May: []string{}}
 	const most = 80 // characters, as of every name of a record
 	for _, text := range []string{p.ID, p.Name, p.Reason} {
 		if utf8.RuneCountInString(text) > most || containsBreak(text) || !utf8.ValidString(text) {

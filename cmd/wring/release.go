@@ -40,7 +40,7 @@ func runRelease(d desk, c *cli.Context) error {
 	case rule != "" && w[0] != "":
 		return usagef("release: a check and --require; want one of the two")
 	case rule != "":
-		return d.setReleaseRule(rule, c.String("reason"))
+		return d.setReleaseRule(rule, reasonOf(c))
 	case w[0] == "":
 		return usagef("release: CHECK is missing; want wring release CHECK, or --require on")
 	}
