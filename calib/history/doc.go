@@ -17,7 +17,8 @@
 // known beforehand from the budget, and is seen again as the scatter of the
 // checks about their line; both are pooled, the first with the degrees of
 // freedom that a figure of its reliability has (JCGM 100:2008, G.4.2), which is
-// the moderated t-test of Smyth (2004, Statist. Appl. Genet. Mol. Biol. 3, 3).
+// the moderated t-test of Smyth (2004, Statist. Appl. Genet. Mol. Biol. 3, 3),
+// with bounds of our own on the prior.
 // With three to five checks the scatter alone has one to three degrees of
 // freedom, and the budget alone would be believed blindly; cmd/flags measures
 // what the two together are worth. The p-values of all hypotheses

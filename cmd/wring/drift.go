@@ -21,7 +21,7 @@ func newDrift(e env) *cli.Command {
 		UsageText: "wring drift --place \"bench 1\"\nwring drift MIC-021 --svg mic-021.svg",
 		Description: "Errors of length since the last adjustment are compared, without the part that checks under one certificate share. " +
 			"A gauge is drifting when its trend is significant and it leaves its limit before the next due date, or when it changed since the check before; it is moving when its trend is significant and it stays within. " +
-			"One stable gauge in a hundred may be flagged at a check by chance. With a gauge its series is drawn, with limits, U and adjustments.",
+			"At most one stable gauge in a hundred is flagged at a check by chance, where the scatter is what budget and like gauges say. With a gauge its series is drawn, with limits, U and adjustments.",
 		Flags: []cli.Flag{
 			text("place", "PLACE", "where they are"), text("kind", "KIND", "of gauge"), text("owner", "NAME", "whose they are"),
 			text("svg", "FILE", "to draw one gauge's series to, as SVG"),
