@@ -42,7 +42,14 @@ func (e *NotFoundError) Error() string {
 type TakenError struct{ What, ID string }
 
 func (e *TakenError) Error() string {
-	return fmt.Sprintf("%s %q: is in the registry already; want another identity, or amend it", e.What, e.ID)
+	want := "another identity"
+	switch e.What {
+	case "gauge":
+		want += ", or amend it"
+	case "certificate":
+		want = "the number and date of another"
+	}
+	return fmt.Sprintf("%s %q: is in the registry already; want %s", e.What, e.ID, want)
 }
 
 // A RuleError says why an entry cannot follow what is recorded.

@@ -392,7 +392,7 @@ func TestRefusalsNameWhatIsThere(t *testing.T) {
 		{"certificate twice", func(tx *Tx) error {
 			_, err := tx.AddCertificate(calib.Certificate{Standard: "GB-1", Number: "1", Date: calib.MustDate("2026-02-01")})
 			return err
-		}, `certificate "1": is in the registry already; want another identity, or amend it`},
+		}, `certificate "1": is in the registry already; want the number and date of another`},
 		{"unknown plan", func(tx *Tx) error { _, err := tx.Plan("q", 0); return err }, `plan "q": not in the registry; nearest: p`},
 		{"revision that is not", func(tx *Tx) error { _, err := tx.Plan("p", 2); return err }, `plan "p revision 2": not in the registry`},
 		{"status it has", func(tx *Tx) error {

@@ -53,7 +53,7 @@ func (tx *Tx) AddCertificate(c calib.Certificate) (journal.Head, error) {
 		return journal.Head{}, err
 	}
 	for _, k := range kept {
-		if k.Certificate.Number == c.Number && k.Certificate.Laboratory == c.Laboratory {
+		if k.Certificate.Number == c.Number && (k.Certificate.Laboratory == c.Laboratory || k.Certificate.Date == c.Date) {
 			return journal.Head{}, &TakenError{"certificate", c.Number}
 		}
 	}
