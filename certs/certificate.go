@@ -130,24 +130,35 @@ func (in CertificateOf) stages() []KeptCheck {
 	return []KeptCheck{*in.AsFound, in.Kept}
 }
 
+// belongs holds a check to the gauge, the plan and the day of the certificate.
+func (in CertificateOf) belongs(c calib.Check) error {
+	refuse := func(found, want string) error { return &MismatchError{in.Number, found, want} }
+	g, p := in.Basis.Gauge, in.Basis.Plan
+	switch {
+	case c.Gauge != g.ID:
+		return refuse(fmt.Sprintf("the check is of %q, the gauge is %q", c.Gauge, g.ID), "one gauge")
+	case c.Plan != p.Name || c.Revision != p.Revision:
+		return refuse(fmt.Sprintf("the check followed %s revision %d, the plan given is %s revision %d", c.Plan, c.Revision, p.Name, p.Revision), "the revision that was followed")
+	case in.Issued.Before(c.Date):
+		return refuse(fmt.Sprintf("issued %s, before the check of %s", in.Issued, c.Date), "a date of issue on or after it")
+	}
+	return nil
+}
+
 // check holds the parts to each other.
 func (in CertificateOf) check() error {
 	refuse := func(found, want string) error { return &MismatchError{in.Number, found, want} }
-	g, p := in.Basis.Gauge, in.Basis.Plan
+	g := in.Basis.Gauge
 	if g.ReadIn().IsZero() {
 		return refuse(fmt.Sprintf("gauge %s is read in %q", g.ID, g.Unit), "a unit of length")
 	}
 	for _, k := range in.stages() {
 		c := k.Check
-		switch {
-		case c.Gauge != g.ID:
-			return refuse(fmt.Sprintf("the check is of %q, the gauge is %q", c.Gauge, g.ID), "one gauge")
-		case c.Plan != p.Name || c.Revision != p.Revision:
-			return refuse(fmt.Sprintf("the check followed %s revision %d, the plan given is %s revision %d", c.Plan, c.Revision, p.Name, p.Revision), "the revision that was followed")
-		case len(c.Points) == 0 || len(c.Points) != len(k.Result.Points):
+		if err := in.belongs(c); err != nil {
+			return err
+		}
+		if len(c.Points) == 0 || len(c.Points) != len(k.Result.Points) {
 			return refuse(fmt.Sprintf("%d points were checked and %d have results", len(c.Points), len(k.Result.Points)), "one result for each point")
-		case in.Issued.Before(c.Date):
-			return refuse(fmt.Sprintf("issued %s, before the check of %s", in.Issued, c.Date), "a date of issue on or after it")
 		}
 		for i, r := range k.Result.Points {
 			if !conformity.Verdict(r.Verdict).Known() {

@@ -52,24 +52,20 @@ func forceCertificate(in CertificateOf) (Document, error) {
 // checkParts holds the pieces to each other.
 func (in CertificateOf) checkParts() error {
 	refuse := func(found, want string) error { return &MismatchError{in.Number, found, want} }
-	g, p := in.Basis.Gauge, in.Basis.Plan
+	g := in.Basis.Gauge
 	if g.ReadIn().IsZero() {
 		return refuse(fmt.Sprintf("gauge %s is read in %q", g.ID, g.Unit), "a unit of its kind")
 	}
 	for _, k := range in.stages() {
 		c := k.Check
-		switch {
-		case c.Gauge != g.ID:
-			return refuse(fmt.Sprintf("the check is of %q, the gauge is %q", c.Gauge, g.ID), "one gauge")
-		case c.Plan != p.Name || c.Revision != p.Revision:
-			return refuse(fmt.Sprintf("the check followed %s revision %d, the plan given is %s revision %d", c.Plan, c.Revision, p.Name, p.Revision), "the revision that was followed")
-		case in.Issued.Before(c.Date):
-			return refuse(fmt.Sprintf("issued %s, before the check of %s", in.Issued, c.Date), "a date of issue on or after it")
-		case !slices.Equal(c.Parts(), k.Result.Parts()) || len(c.Points) != len(k.Result.Points):
+		if err := in.belongs(c); err != nil {
+			return err
+		}
+		if !slices.Equal(c.Parts(), k.Result.Parts()) || len(c.Points) != len(k.Result.Points) {
 			return refuse(fmt.Sprintf("the check records %v and has results of %v", c.Parts(), k.Result.Parts()), "one result for each part")
 		}
 		for _, part := range c.Parts() {
-			if _, ok := p.TermsOf(part); !ok || !conformity.Verdict(k.Result.VerdictOf(part)).Known() {
+			if _, ok := in.Basis.Plan.TermsOf(part); !ok || !conformity.Verdict(k.Result.VerdictOf(part)).Known() {
 				return refuse(fmt.Sprintf("the verdict on the part %s is %q", part, k.Result.VerdictOf(part)), "a part of the plan, with a verdict that a rule gives")
 			}
 		}
