@@ -43,9 +43,20 @@ func TestDayIsTheInverseOfDateOfDay(t *testing.T) {
 }
 
 func TestParseDateTakesOneOrderOnly(t *testing.T) {
-	for _, c := range []string{"3/4/2026", "04.03.2026", "2026-02-30", "2026-1-5", "26-01-05", "2026-01-05T10:00", ""} {
+	for _, c := range []string{"2026-02-30", "2026-1-5", "26-01-05", "2026-01-05T10:00", "31/02/2026", "3/4/26", "1/2/3/2026", ""} {
 		if _, err := ParseDate(c); err == nil || !strings.Contains(err.Error(), "write year-month-day, as 2026-03-02") {
 			t.Errorf("%q: %v", c, err)
+		}
+	}
+	for c, want := range map[string]string{
+		"03/04/2026": `date "03/04/2026": 3 April 2026 or 4 March 2026; write 2026-04-03 or 2026-03-04`,
+		"3.4.2026":   `date "3.4.2026": 3 April 2026 or 4 March 2026; write 2026-04-03 or 2026-03-04`,
+		"4/4/2026":   `date "4/4/2026": not year-month-day; write 2026-04-04`,
+		"25-12-2026": `date "25-12-2026": not year-month-day; write 2026-12-25`,
+		"12/25/2026": `date "12/25/2026": not year-month-day; write 2026-12-25`,
+	} {
+		if _, err := ParseDate(c); err == nil || err.Error() != want {
+			t.Errorf("%q: %v, want %s", c, err, want)
 		}
 	}
 }

@@ -2,6 +2,8 @@ package calib
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 )
 
@@ -15,12 +17,35 @@ const layout = "2006-01-02"
 func ParseDate(text string) (Date, error) {
 	t, err := time.Parse(layout, text)
 	if err != nil {
-		return Date{}, fmt.Errorf("date %q: not a civil date; write year-month-day, as 2026-03-02", clip(text))
+		return Date{}, otherOrder(text)
 	}
 	if t.Year() < 1900 {
 		return Date{}, fmt.Errorf("date %q: before 1900; write the year with four digits", clip(text))
 	}
 	return Date{t}, nil
+}
+
+// otherOrder says of a text that is no date what to write. One that has day,
+// month and year in the order of other habits is shown in each order that it
+// can be read in; none is taken.
+func otherOrder(text string) error {
+	parts := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune("/.-", r) })
+	if len(parts) == 3 && len(parts[2]) == 4 {
+		var read, write []string
+		for _, order := range []struct{ day, month int }{{0, 1}, {1, 0}} {
+			t, err := time.Parse("2-1-2006", parts[order.day]+"-"+parts[order.month]+"-"+parts[2])
+			if err == nil && t.Year() >= 1900 && !slices.Contains(write, t.Format(layout)) {
+				read, write = append(read, t.Format("2 January 2006")), append(write, t.Format(layout))
+			}
+		}
+		switch len(read) {
+		case 2:
+			return fmt.Errorf("date %q: %s or %s; write %s or %s", clip(text), read[0], read[1], write[0], write[1])
+		case 1:
+			return fmt.Errorf("date %q: not year-month-day; write %s", clip(text), write[0])
+		}
+	}
+	return fmt.Errorf("date %q: not a civil date; write year-month-day, as 2026-03-02", clip(text))
 }
 
 // MustDate is ParseDate for dates written in the source.

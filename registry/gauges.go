@@ -106,7 +106,7 @@ func (tx *Tx) Gauge(id string) (GaugeState, error) {
 	if err != nil {
 		return s, err
 	}
-	return s, &NotFoundError{"gauge", id, nearest(id, names)}
+	return s, &NotFoundError{"gauge", id, Nearest(id, names)}
 }
 
 // Gauges calls fn with each gauge in the order of identities.

@@ -6,22 +6,27 @@ import (
 	"strings"
 )
 
-// nearest returns up to three names that a person may have meant: those within
-// two slips of the keyboard, and those that begin alike.
-func nearest(id string, names []string) []string {
+// Nearest returns up to three names that a person may have meant: those within
+// two slips of the keyboard, one in a short name, and those that begin alike
+// (house rule).
+func Nearest(id string, names []string) []string {
 	type guess struct {
 		name  string
 		slips int
 	}
 	var close []guess
 	want := strings.ToLower(id)
+	most := 2
+	if len(id) < 5 {
+		most = 1
+	}
 	for _, n := range names {
 		have := strings.ToLower(n)
 		d := slips(want, have)
 		if strings.HasPrefix(have, want) || strings.HasPrefix(want, have) {
-			d = min(d, 2)
+			d = min(d, most)
 		}
-		if d <= 2 {
+		if d <= most {
 			close = append(close, guess{n, d})
 		}
 	}

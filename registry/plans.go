@@ -77,7 +77,7 @@ func (tx *Tx) Plan(name string, revision int) (KeptPlan, error) {
 	if err != nil {
 		return KeptPlan{}, err
 	}
-	return KeptPlan{}, &NotFoundError{"plan", name, nearest(name, names)}
+	return KeptPlan{}, &NotFoundError{"plan", name, Nearest(name, names)}
 }
 
 // Plans returns the newest revision of every plan, in the order of names.

@@ -74,7 +74,7 @@ func (tx *Tx) Standard(id string) (StandardState, error) {
 	if err != nil {
 		return s, err
 	}
-	return s, &NotFoundError{"standard", id, nearest(id, names)}
+	return s, &NotFoundError{"standard", id, Nearest(id, names)}
 }
 
 // Standards calls fn with each standard in the order of identities.

@@ -198,7 +198,7 @@ func TestReadCheckRefusesWhatCannotBeUsed(t *testing.T) {
 		{"no size", "at = 2.5\n", "", `s.toml:8: point 1: at: nothing given; want a value`},
 		{"another gauge", `MIC-014`, `MIC-041`, `s.toml:2: gauge "MIC-041": another gauge than the one being checked; want MIC-014`},
 		{"another plan", `person`, "plan = \"long\"\nperson", `s.toml:4: plan "long": another plan than the one being followed; want short`},
-		{"date", `2026-11-16`, `"3/4/2026"`, `s.toml:3: date "3/4/2026": not a civil date; write year-month-day, as 2026-03-02`},
+		{"date", `2026-11-16`, `"3/4/2026"`, `s.toml:3: date "3/4/2026": 3 April 2026 or 4 March 2026; write 2026-04-03 or 2026-03-04`},
 		{"no such date", `2026-11-16`, `"2026-02-30"`, `s.toml:3: date "2026-02-30": not a civil date; write year-month-day, as 2026-03-02`},
 		{"instant", `2026-11-16`, `2026-11-16T10:00:00Z`, `s.toml:3: date "2026-11-16T10:00:00Z": not a civil date; write year-month-day, as 2026-03-02`},
 		{"no date", "date = 2026-11-16\n", "", `s.toml: date: nothing given; write year-month-day, as 2026-03-02`},
@@ -262,7 +262,7 @@ func TestReadCheckRefusesCSVThatCannotBeUsed(t *testing.T) {
 		{"unknown key", `# person`, `# operator`, `s.csv:3: "operator": no key of a check sheet; want standards, gauge, plan, date, person, stage, purpose, condition, remarks, temperature, blocks_temperature, humidity, or ## before a comment`},
 		{"key twice", `# person: EK`, `# gauge: MIC-014`, `s.csv:3: gauge for the second time; want it once`},
 		{"standards twice", `# person: EK`, "# person: EK\n# standards: GB-1", `s.csv:5: standards for the second time; want it once`},
-		{"date", `2026-11-16`, `16.11.2026`, `s.csv:2: date "16.11.2026": not a civil date; write year-month-day, as 2026-03-02`},
+		{"date", `2026-11-16`, `16.11.2026`, `s.csv:2: date "16.11.2026": not year-month-day; write 2026-11-16`},
 		{"temperature", `20.4`, `20,4`, `s.csv:5: temperature: "20,4": a decimal comma; write 20.4`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -310,7 +310,7 @@ func TestAReplacedFieldDoesNotBlameTheSheet(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.Date = Field{Text: "3/4/2026"}
-	want := `date "3/4/2026": not a civil date; write year-month-day, as 2026-03-02`
+	want := `date "3/4/2026": 3 April 2026 or 4 March 2026; write 2026-04-03 or 2026-03-04`
 	if _, err := s.Check(micrometer(), shortPlan()); err == nil || err.Error() != want {
 		t.Errorf("%v, want %s", err, want)
 	}

@@ -4,9 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
+
+	"example.org/wring/registry"
 )
 
 // run is the whole program but for the process around it.
@@ -15,7 +18,10 @@ func run(argv []string, e env) exitStatus {
 		return status
 	}
 	app := newApp(e)
-	err := app.Run(reorder(app, argv))
+	ordered, err := reorder(app, argv)
+	if err == nil {
+		err = app.Run(ordered)
+	}
 	complain(e.Err, err)
 	return exitCode(err)
 }
@@ -32,7 +38,7 @@ func newApp(e env) *cli.App {
 		HideHelpCommand:           true,
 		DisableSliceFlagSeparator: true,
 		ExitErrHandler:            func(*cli.Context, error) {},
-		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return asUsage("wring", err) },
+		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return asUsage("wring", nil, err) },
 		Flags: []cli.Flag{
 			text("registry", "FILE", "of the registry; else WRING_REGISTRY, else "+defaultRegistry),
 			text("as", "PERSON", "who acts; else WRING_AS, else the name logged in"),
@@ -40,9 +46,17 @@ func newApp(e env) *cli.App {
 		},
 		Commands: commands(e),
 	}
+	app.Before = func(c *cli.Context) error {
+		for _, name := range []string{"registry", "as"} {
+			if c.IsSet(name) && c.String(name) == "" {
+				return usagef("--%s: its value is missing; see wring --help", name)
+			}
+		}
+		return nil
+	}
 	app.Action = func(c *cli.Context) error {
 		if name := c.Args().First(); name != "" {
-			return usagef("%q: no such command; want one of %s", name, commandNames(app.Commands))
+			return noCommand("", name, app.Commands)
 		}
 		return cli.ShowAppHelp(c)
 	}
@@ -68,7 +82,8 @@ func commands(e env) []*cli.Command {
 func dress(c *cli.Command, parent string) {
 	path := parent + " " + c.Name
 	c.HideHelpCommand = true
-	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error { return asUsage(path, err) }
+	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error { return asUsage(path, c.Flags, err) }
+	c.Before = func(ctx *cli.Context) error { return nothingEmpty(ctx, path) }
 	c.CustomHelpTemplate = commandHelp(c, path)
 	for _, sub := range c.Subcommands {
 		dress(sub, path)
@@ -76,24 +91,47 @@ func dress(c *cli.Command, parent string) {
 	if len(c.Subcommands) > 0 {
 		c.Action = func(ctx *cli.Context) error {
 			if name := ctx.Args().First(); name != "" {
-				return usagef("%s: %q: no such command; want one of %s", c.Name, name, commandNames(c.Subcommands))
+				return noCommand(c.Name+": ", name, c.Subcommands)
 			}
 			return cli.ShowSubcommandHelp(ctx)
 		}
 	}
 }
 
-func commandNames(list []*cli.Command) string {
+// noCommand refuses a word that is no command of a list, and offers the nearest.
+func noCommand(of, name string, list []*cli.Command) error {
 	var names []string
 	for _, c := range list {
-		names = append(names, c.Name)
+		if !c.Hidden {
+			names = append(names, c.Name)
+		}
 	}
-	return strings.Join(names, ", ")
+	if near := registry.Nearest(name, names); len(near) > 0 {
+		return usagef("%s%q: no such command; nearest: %s", of, name, strings.Join(near, ", "))
+	}
+	return usagef("%s%q: no such command; want one of %s", of, name, strings.Join(names, ", "))
+}
+
+// nothingEmpty refuses an option whose value is empty, as of a variable of the
+// shell that was never set: it would be ignored. A command that amends a record
+// empties a field by it.
+func nothingEmpty(c *cli.Context, path string) error {
+	if c.Command.Name == "amend" {
+		return nil
+	}
+	for _, f := range c.Command.Flags {
+		name := f.Names()[0]
+		_, several := f.(*cli.StringSliceFlag)
+		if c.IsSet(name) && (!several && takesValue(f) && c.String(name) == "" || several && slices.Contains(c.StringSlice(name), "")) {
+			return usagef("--%s: its value is missing; see %s --help", name, path)
+		}
+	}
+	return nil
 }
 
 // asUsage says in the program's own words what the flag parser has to say of a
-// command; path is what is typed to call it.
-func asUsage(path string, err error) error {
+// command with these options; path is what is typed to call it.
+func asUsage(path string, flags []cli.Flag, err error) error {
 	var u *usageError
 	if err == nil || errors.As(err, &u) {
 		return err
@@ -103,7 +141,14 @@ func asUsage(path string, err error) error {
 	bare, empty := strings.CutPrefix(text, "flag needs an argument: -")
 	switch {
 	case unknown:
-		return usagef("--%s: no such option; see %s --help", strings.TrimLeft(name, "-"), path)
+		name, names := strings.TrimLeft(name, "-"), []string{"registry", "as", "json"}
+		for _, f := range flags {
+			names = append(names, f.Names()[0])
+		}
+		if near := registry.Nearest(name, names); len(near) > 0 {
+			return usagef("--%s: no such option; nearest: --%s", name, strings.Join(near, ", --"))
+		}
+		return usagef("--%s: no such option; see %s --help", name, path)
 	case empty:
 		return usagef("--%s: its value is missing; see %s --help", strings.TrimLeft(bare, "-"), path)
 	}

@@ -11,10 +11,11 @@ import (
 // flag parser loses none of them: options of the program, the command, its
 // options, then "--" and everything else. A person may so write an option
 // after the gauge's name, and a reading may be negative. The word help before
-// or behind a command asks for its help.
-func reorder(app *cli.App, argv []string) []string {
+// or behind a command asks for its help. An option that may be given once and
+// is given twice is refused: one of the two would be ignored.
+func reorder(app *cli.App, argv []string) ([]string, error) {
 	if len(argv) == 0 {
-		return argv
+		return argv, nil
 	}
 	s := sorter{global: app.Flags, commands: app.Commands}
 	rest := argv[1:]
@@ -22,13 +23,16 @@ func reorder(app *cli.App, argv []string) []string {
 		rest = s.take(rest)
 	}
 	if s.help && (len(s.words) == 0 || s.takesWords()) {
-		return slices.Concat(argv[:1], s.path, []string{"--help"})
+		return slices.Concat(argv[:1], s.path, []string{"--help"}), nil
+	}
+	if s.twice != "" {
+		return nil, usagef("--%s: given twice; want it once", s.twice)
 	}
 	out := slices.Concat(argv[:1], s.globals, s.path, s.options)
 	if s.leaf != nil && len(s.words) > 0 {
 		out = append(out, "--")
 	}
-	return append(out, s.words...)
+	return append(out, s.words...), nil
 }
 
 // sorter parts a command line as it reads it.
@@ -37,6 +41,8 @@ type sorter struct {
 	commands []*cli.Command // those that may follow
 	leaf     *cli.Command   // the command so far
 	help     bool           // its help is wanted
+	seen     []cli.Flag     // options so far that may be given once
+	twice    string         // the first of them that was given again
 
 	globals, path, options, words []string
 }
@@ -59,12 +65,25 @@ func (s *sorter) take(rest []string) []string {
 			into = &s.globals
 		}
 	}
+	s.once(flag)
 	n := 1
 	if flag != nil && !joined && takesValue(flag) && len(rest) > 1 {
 		n = 2
 	}
 	*into = append(*into, rest[:n]...)
 	return rest[n:]
+}
+
+// once notes an option, and that it was there before.
+func (s *sorter) once(flag cli.Flag) {
+	_, several := flag.(*cli.StringSliceFlag)
+	switch {
+	case flag == nil || several:
+	case slices.Contains(s.seen, flag) && s.twice == "":
+		s.twice = flag.Names()[0]
+	default:
+		s.seen = append(s.seen, flag)
+	}
 }
 
 // takesWords reports whether the command is whole, so that plain words follow.
