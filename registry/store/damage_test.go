@@ -97,10 +97,23 @@ func (o original) judge(path string) (how string, err error) {
 	return "", nil
 }
 
-// write tries to go on with a registry that may be damaged: it must come to
-// an end, whichever.
-func (o original) write(path string) error {
-	s, err := Open(path, Options{WriteOnce: writeOnce()})
+// goOn tries to write to copies of a registry that may be damaged, taken for a
+// small file and for a large one: it must come to an end, whichever.
+func (o original) goOn(t *testing.T, name string, b []byte) {
+	t.Helper()
+	for _, guided := range []bool{false, true} {
+		path := o.copyTo(t, b)
+		if err := o.write(path, guided); err != nil {
+			t.Logf("%s, closing after writing: %v", name, err)
+		}
+		if _, err := o.judge(path); err != nil {
+			t.Errorf("%s, after writing: %v", name, err)
+		}
+	}
+}
+
+func (o original) write(path string, guided bool) error {
+	s, err := Open(path, Options{WriteOnce: writeOnce(), guided: guided})
 	if err != nil {
 		return nil
 	}
@@ -141,13 +154,7 @@ func TestEveryBitFlippedIsFoundOrDoesNoHarm(t *testing.T) {
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
-		path := o.copyTo(t, b)
-		if err := o.write(path); err != nil {
-			t.Logf("%s, closing after writing: %v", name, err)
-		}
-		if _, err := o.judge(path); err != nil {
-			t.Errorf("%s, after writing: %v", name, err)
-		}
+		o.goOn(t, name, b)
 		shown[how]++
 		hang.Stop()
 	}
@@ -182,11 +189,7 @@ func TestEveryPageSpoiltIsFoundOrDoesNoHarm(t *testing.T) {
 			if how != "" {
 				found++
 			}
-			path := o.copyTo(t, b)
-			_ = o.write(path)
-			if _, err := o.judge(path); err != nil {
-				t.Errorf("page %d, %s, after writing: %v", id, name, err)
-			}
+			o.goOn(t, fmt.Sprintf("page %d, %s", id, name), b)
 			hang.Stop()
 		}
 	}

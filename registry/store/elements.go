@@ -51,27 +51,28 @@ type element struct {
 // including, high; nil is no bound.
 type bound struct{ low, high []byte }
 
-// elements takes the page apart, and checks that all of it lies on the page
-// and that the keys ascend within their bound.
-func (p page) elements(keys bound) ([]element, error) {
+// inOrder checks that all elements of a page lie on it, and that the keys ascend
+// within their bound. It returns where the contents end, counted in bytes from
+// the page's header.
+func (p page) inOrder(keys bound) (end int64, err error) {
 	if pageHeader+p.count*elementLen > len(p.bytes) {
-		return nil, flawed("page %d claims %d elements; want those that it has room for", p.id, p.count)
+		return 0, flawed("page %d claims %d elements; want those that it has room for", p.id, p.count)
 	}
-	list := make([]element, p.count)
+	end = pageHeader
 	last := keys.low
-	for i := range list {
+	for i := range p.count {
 		e, ok := p.element(i)
 		switch {
 		case !ok:
-			return nil, flawed("element %d of page %d lies outside it; want it inside", i+1, p.id)
+			return 0, flawed("element %d of page %d lies outside it; want it inside", i+1, p.id)
 		case i > 0 && bytes.Compare(e.key, last) <= 0,
 			i == 0 && keys.low != nil && bytes.Compare(e.key, last) < 0,
 			keys.high != nil && bytes.Compare(e.key, keys.high) >= 0:
-			return nil, flawed("element %d of page %d is out of order; want ascending keys", i+1, p.id)
+			return 0, flawed("element %d of page %d is out of order; want ascending keys", i+1, p.id)
 		}
-		list[i], last = e, e.key
+		last, end = e.key, e.end
 	}
-	return list, nil
+	return end, nil
 }
 
 // element returns element i, or false if it has no key or does not lie behind
@@ -101,14 +102,6 @@ func (p page) element(i int) (e element, ok bool) {
 func leafEnd(b []byte) int64 {
 	n := binary.NativeEndian
 	return int64(n.Uint32(b[4:])) + int64(n.Uint32(b[8:])) + int64(n.Uint32(b[12:]))
-}
-
-// endOf is where the contents of a page end, counted from its header.
-func endOf(list []element) int64 {
-	if len(list) == 0 {
-		return pageHeader
-	}
-	return list[len(list)-1].end
 }
 
 // parseBucket reads the value that holds a tree: the page of its root, or the

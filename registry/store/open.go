@@ -32,6 +32,9 @@ type Options struct {
 	// WriteOnce names the trees whose keys are written once: a second Put of a
 	// key, a Delete and a Drop are refused there.
 	WriteOnce []string
+
+	// guided takes a small file for a large one.
+	guided bool
 }
 
 // wait is how long to wait. bbolt takes zero for ever.
@@ -52,7 +55,8 @@ type Store struct {
 	found     survey
 
 	mu      sync.Mutex
-	walker  *walker          // over the trees not read yet; nil in a store opened to write
+	guide   *guide           // on the way to keys; nil when all pages were walked
+	stale   bool             // the guide is one of an earlier state
 	flaws   map[string]error // of trees, from then on
 	viewing int              // open views
 	writing bool             // an open update
@@ -75,17 +79,17 @@ func Open(path string, o Options) (*Store, error) {
 		return nil, err
 	}
 	// Only now does nobody else write, and what is found stays so.
-	if err := s.vet(); err != nil {
+	if err := s.vet(o.guided); err != nil {
 		s.Close()
 		return nil, err
 	}
 	return s, nil
 }
 
-// smallFile is up to which length, in bytes, the head of every leaf is read
-// before a file is written to: a house rule. It takes a few milliseconds there
-// (measured); in a file of gigabytes it would take longer than the commit.
-const smallFile = 64 << 20
+// smallFile is up to which length, in bytes, all pages of a file are looked at
+// before it is written to: a house rule. It takes a millisecond there
+// (measured); in a larger file only those on the way to a key are.
+const smallFile = 16 << 20
 
 func set(names []string) map[string]bool {
 	m := make(map[string]bool, len(names))
@@ -95,41 +99,72 @@ func set(names []string) map[string]bool {
 	return m
 }
 
-// vet checks the outline of the file and those of its pages that could lead
-// bbolt astray: before writing all of them, since a commit touches several
-// trees; to read, only where the trees begin, and each tree when it is first
-// read, since a list must not wait for a journal of gigabytes.
-func (s *Store) vet() (err error) {
+// vet checks the outline of the file, and of a small one that is to be written
+// to all pages that could lead bbolt astray. In all others the pages on the way
+// to a key are looked at when it is looked for.
+func (s *Store) vet(guided bool) (err error) {
 	if s.found, err = preflight(s.path, s.file); err != nil {
 		return err
 	}
-	switch {
-	case s.readOnly:
-		s.walker, err = newWalker(s.file, s.found, branches)
-	case int64(s.found.highWater)*s.found.pageSize <= smallFile:
+	small := int64(s.found.highWater)*s.found.pageSize <= smallFile
+	if !s.readOnly && small && !guided {
 		err = walkPages(s.file, s.found, heads)
-	default:
-		err = walkPages(s.file, s.found, lists)
+	} else {
+		s.guide, err = newGuide(s.file, s.found, !s.readOnly)
 	}
 	return pageFault(s.path, err)
 }
 
-// vetTree checks a tree of a store opened to read, when it is first read. As
-// long as such a store is open nobody writes, so once is enough.
-func (s *Store) vetTree(name string) error {
-	if !s.readOnly {
-		return nil
-	}
+// vetWay checks the pages of a tree on the way to keys.
+func (s *Store) vetWay(tree string, to span) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if flaw := s.flaws[name]; flaw != nil {
+	if s.guide == nil {
+		return nil
+	}
+	if flaw := s.flaws[tree]; flaw != nil {
 		return flaw
 	}
-	flaw := pageFault(s.path, s.walker.walkTree(name))
+	flaw := s.renew()
+	if flaw == nil {
+		flaw = pageFault(s.path, s.guide.lead(tree, to))
+	}
 	if flaw != nil {
-		s.flaws[name] = flaw
+		s.flaws[tree] = flaw
 	}
 	return flaw
+}
+
+// renew makes the guide one of the last state, if another was committed since.
+func (s *Store) renew() error {
+	if !s.stale {
+		return nil
+	}
+	now, err := preflight(s.path, s.file)
+	if err != nil {
+		return err
+	}
+	if s.guide, err = newGuide(s.file, now, true); err == nil {
+		s.stale = false
+	}
+	return pageFault(s.path, err)
+}
+
+// vetTree checks all pages of a tree that is to be given away.
+func (s *Store) vetTree(tree string) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.guide == nil {
+		return nil
+	}
+	if err := s.renew(); err != nil {
+		return err
+	}
+	w, err := newWalker(s.file, s.guide.survey, heads)
+	if err == nil {
+		err = w.walkTree(tree)
+	}
+	return pageFault(s.path, err)
 }
 
 // look checks, without a lock, that path is a registry, and that bbolt can load

@@ -21,17 +21,11 @@ const maxDepth = 64
 type depth int
 
 const (
-	// branches: all branch pages, about one page in 500, and the numbers of
-	// the leaves below them. It rules out circles.
-	branches depth = iota
-
-	// lists: the list of free pages too. It rules out that a commit writes
-	// over a leaf that the list has for free.
-	lists
-
-	// heads: the beginning and the end of every leaf too. It rules out that a
-	// commit gives away the page after one that it replaces.
-	heads
+	// heads: all branch pages, the beginning and the end of every leaf, and the
+	// list of free pages. It rules out circles, that a commit writes over a page
+	// that the list has for free, and that it gives away the page after one
+	// that it replaces.
+	heads depth = iota
 
 	// all: every element, its place and its order, and that each page has one
 	// use.
@@ -95,16 +89,14 @@ func walkPages(file io.ReaderAt, s survey, to depth) error {
 			return err
 		}
 	}
-	if to >= lists && s.freelist != noFreelist {
-		if err := w.free(); err != nil {
-			return err
-		}
-	}
-	if to < all || s.freelist == noFreelist {
+	if s.freelist == noFreelist {
 		return nil
 	}
+	if err := w.free(); err != nil || to < all {
+		return err
+	}
 	for id := range s.highWater {
-		if w.used[id/64]&(1<<(id%64)) == 0 {
+		if !w.taken(id) {
 			return flawed("page %d is neither used nor free; want it one of them", id)
 		}
 	}
@@ -120,13 +112,16 @@ func checkFree(file io.ReaderAt, s survey) error {
 	return w.free()
 }
 
+// taken says that something was seen to use a page of the file.
+func (w *walker) taken(id uint64) bool { return w.used[id/64]&(1<<(id%64)) != 0 }
+
 // claim notes that n pages from id on are used, which nothing else may do.
 func (w *walker) claim(id, n uint64) error {
 	if id >= w.highWater || n > w.highWater-id {
 		return flawed("%s from %d on, of %d in the file; want them inside", plural(n, "page"), id, w.highWater)
 	}
 	for ; n > 0; id, n = id+1, n-1 {
-		if w.used[id/64]&(1<<(id%64)) != 0 {
+		if w.taken(id) {
 			return flawed("page %d is used twice; want it once", id)
 		}
 		w.used[id/64] |= 1 << (id % 64)
@@ -136,7 +131,7 @@ func (w *walker) claim(id, n uint64) error {
 
 // tree walks the root tree, whose leaves hold the other trees, below page id.
 func (w *walker) tree(id uint64, keys bound, level int) error {
-	p, list, err := w.open(id, keys, level)
+	p, list, err := w.read(id, keys, level)
 	if err != nil {
 		return err
 	}
@@ -159,7 +154,7 @@ func (w *walker) buckets(p page, list []element) error {
 		}
 		if root != 0 {
 			w.roots[string(e.key)] = root
-		} else if _, err := inline.elements(bound{}); err != nil {
+		} else if _, err := inline.inOrder(bound{}); err != nil {
 			return err
 		}
 	}
@@ -168,30 +163,16 @@ func (w *walker) buckets(p page, list []element) error {
 
 // branch walks a tree other than the root tree, below page id.
 func (w *walker) branch(id uint64, keys bound, level int) error {
-	if w.to < all {
-		switch p, err := w.peek(id); {
-		case err != nil:
-			return err
-		case p.flags == flagLeaf && w.to == heads:
-			return w.leafHead(p)
-		case p.flags == flagLeaf:
-			return w.claim(id, 1)
-		}
-	}
-	p, list, err := w.open(id, keys, level)
-	if err != nil || p.flags == flagLeaf {
+	p, err := w.peek(id)
+	if err != nil {
 		return err
 	}
-	if w.to < heads {
-		// All leaves of a tree lie equally deep, so the first page tells what
-		// the others are, and they need not be read.
-		first, err := w.peek(list[0].child)
-		if err != nil {
-			return err
-		}
-		if first.flags == flagLeaf {
-			return below(list, keys, func(e element, _ bound) error { return w.claim(e.child, 1) })
-		}
+	if p.flags == flagLeaf && w.to < all {
+		return w.leafHead(p)
+	}
+	p, list, err := w.read(id, keys, level)
+	if err != nil || p.flags == flagLeaf {
+		return err
 	}
 	return below(list, keys, func(e element, keys bound) error { return w.branch(e.child, keys, level+1) })
 }
@@ -230,39 +211,57 @@ func (w *walker) peek(id uint64) (page, error) {
 	return p, nil
 }
 
-// open reads a page whole, with those it runs over, claims them, and returns
-// its elements.
-func (w *walker) open(id uint64, keys bound, level int) (page, []element, error) {
-	if level > maxDepth {
-		return page{}, nil, flawed("page %d lies more than %d levels down; want fewer", id, maxDepth)
-	}
+// read reads page id whole and returns its elements.
+func (w *walker) read(id uint64, keys bound, level int) (page, []element, error) {
 	p, err := w.peek(id)
 	if err != nil {
 		return page{}, nil, err
 	}
-	if err := w.claim(id, p.overflow+1); err != nil {
+	if p, err = w.open(p, keys, level); err != nil {
 		return page{}, nil, err
 	}
-	p.bytes = make([]byte, int64(p.overflow+1)*w.pageSize)
-	if _, err := w.file.ReadAt(p.bytes, int64(id)*w.pageSize); err != nil {
-		return page{}, nil, err
+	list := make([]element, p.count)
+	for i := range list {
+		list[i], _ = p.element(i)
 	}
-	list, err := p.elements(keys)
-	if err != nil {
-		return page{}, nil, err
-	}
-	if p.flags == flagBranch && len(list) == 0 {
-		return page{}, nil, flawed("page %d is a branch to nowhere; want pages below it", id)
-	}
-	return p, list, w.fills(p, endOf(list))
+	return p, list, nil
 }
 
-// leafHead checks the pages that a leaf, which was peeked at last, runs over
-// against the end of its last element, without reading what lies between.
+// open reads a page, which was peeked at last, whole, with those it runs over,
+// claims them, and checks its elements.
+func (w *walker) open(p page, keys bound, level int) (page, error) {
+	if level > maxDepth {
+		return page{}, flawed("page %d lies more than %d levels down; want fewer", p.id, maxDepth)
+	}
+	if err := w.claim(p.id, p.overflow+1); err != nil {
+		return page{}, err
+	}
+	p.bytes = make([]byte, int64(p.overflow+1)*w.pageSize)
+	if _, err := w.file.ReadAt(p.bytes, int64(p.id)*w.pageSize); err != nil {
+		return page{}, err
+	}
+	end, err := p.inOrder(keys)
+	if err != nil {
+		return page{}, err
+	}
+	if p.flags == flagBranch && p.count == 0 {
+		return page{}, flawed("page %d is a branch to nowhere; want pages below it", p.id)
+	}
+	return p, w.fills(p, end)
+}
+
+// leafHead claims a leaf, which was peeked at last, with the pages that it runs
+// over, and checks them against its end.
 func (w *walker) leafHead(p page) error {
 	if err := w.claim(p.id, p.overflow+1); err != nil {
 		return err
 	}
+	return w.ends(p)
+}
+
+// ends checks the pages that a leaf, which was peeked at last, runs over
+// against the end of its last element, without reading what lies between.
+func (w *walker) ends(p page) error {
 	if p.count == 0 {
 		return w.fills(p, pageHeader)
 	}

@@ -135,6 +135,7 @@ func (s *Store) commit(tx *Tx) error {
 		return damage
 	}
 	if err == nil {
+		s.committed()
 		return nil
 	}
 	if now, pre := preflight(s.path, s.file); pre != nil || now.txid >= id {
@@ -146,4 +147,11 @@ func (s *Store) commit(tx *Tx) error {
 		return about(s.path, ErrFull, "%v; want room, and the same again: nothing was recorded", cause(err))
 	}
 	return about(s.path, errCommit, "%v; want a disk that takes it: nothing was recorded", cause(err))
+}
+
+// committed notes that the pages of the file are others now.
+func (s *Store) committed() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.stale = true
 }

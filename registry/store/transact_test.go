@@ -233,22 +233,34 @@ func TestWhatBboltCannotHoldIsRefused(t *testing.T) {
 	update(t, s, func(tx *Tx) error { return tx.Put(viewTree, make([]byte, 32768), nil) })
 }
 
-// Random transactions against a map, which is what a store is.
+// Random transactions against a map, which is what a store is; in a small file
+// and in one that is taken for a large one, in which only the pages on the way
+// to a key are looked at, with flat trees and with deep ones.
 func TestAStoreIsAMapOfSortedKeys(t *testing.T) {
+	for _, guided := range []bool{false, true} {
+		for _, deep := range []bool{false, true} {
+			t.Run(fmt.Sprintf("guided %t, deep %t", guided, deep), func(t *testing.T) {
+				againstAMap(t, guided, stepper{deep})
+			})
+		}
+	}
+}
+
+func againstAMap(t *testing.T, guided bool, st stepper) {
 	path := filepath.Join(t.TempDir(), "shop.wring")
 	if err := Create(path, nil, func(*Tx) error { return nil }); err != nil {
 		t.Fatal(err)
 	}
 	rng := rand.New(rand.NewPCG(7, 11))
 	model := map[string]map[string]string{"a": {}, "b": {}}
-	s := open(t, path, Options{})
+	s := open(t, path, Options{guided: guided})
 	undo := errors.New("undo")
 	for round := range 60 {
 		next := map[string]map[string]string{"a": maps.Clone(model["a"]), "b": maps.Clone(model["b"])}
 		keep := rng.IntN(4) > 0
 		err := s.Update(func(tx *Tx) error {
 			for range rng.IntN(60) {
-				if err := step(tx, rng, next); err != nil {
+				if err := st.step(tx, rng, next); err != nil {
 					return err
 				}
 			}
@@ -266,7 +278,7 @@ func TestAStoreIsAMapOfSortedKeys(t *testing.T) {
 		}
 		if round%10 == 0 {
 			closed(t, s)
-			s = open(t, path, Options{})
+			s = open(t, path, Options{guided: guided})
 		}
 		if err := s.View(func(tx *Tx) error { compare(t, tx, model); return nil }); err != nil {
 			t.Fatal(err)
@@ -279,13 +291,38 @@ func TestAStoreIsAMapOfSortedKeys(t *testing.T) {
 	if err := CheckStructure(path); err != nil {
 		t.Error(err)
 	}
+	s = open(t, path, Options{ReadOnly: true})
+	if err := s.View(func(tx *Tx) error { compare(t, tx, model); return nil }); err != nil {
+		t.Fatal(err)
+	}
+	if n := levels(s, "a"); st.deep && n < 3 {
+		t.Errorf("tree a has %d levels; the test needs 3", n)
+	}
+	closed(t, s)
 }
 
+// levels counts the branch pages above the first leaf of a tree, and the leaf.
+func levels(s *Store, tree string) int {
+	n, id := 1, s.guide.roots[tree]
+	for st, ok := s.guide.stems[id]; ok; st, ok = s.guide.stems[id] {
+		e, _ := st.element(0)
+		n, id = n+1, e.child
+	}
+	return n
+}
+
+// A stepper makes random changes.
+type stepper struct{ deep bool } // with long keys, so that few stand on a page
+
 // step makes one random change in the transaction and in the model.
-func step(tx *Tx, rng *rand.Rand, model map[string]map[string]string) error {
+func (st stepper) step(tx *Tx, rng *rand.Rand, model map[string]map[string]string) error {
 	tree := string('a' + rune(rng.IntN(2)))
-	k := fmt.Sprintf("%03d%s", rng.IntN(400), strings.Repeat("k", rng.IntN(40)))
-	switch rng.IntN(20) {
+	suffix, drop := rng.IntN(40), rng.IntN(20)
+	if st.deep {
+		suffix, drop = suffix*50, drop+min(rng.IntN(100), 1)
+	}
+	k := fmt.Sprintf("%03d%s", rng.IntN(400), strings.Repeat("k", suffix))
+	switch drop {
 	case 0:
 		model[tree] = map[string]string{}
 		return tx.Drop(tree)
@@ -306,6 +343,7 @@ func compare(t *testing.T, tx *Tx, model map[string]map[string]string) {
 	t.Helper()
 	for tree, want := range model {
 		keys := slices.Sorted(maps.Keys(want))
+		part(t, tx, tree, keys)
 		var got []string
 		if err := tx.Range(tree, nil, nil, func(k, v []byte) error {
 			got = append(got, string(k))
@@ -326,6 +364,25 @@ func compare(t *testing.T, tx *Tx, model map[string]map[string]string) {
 		if tx.Get(tree, []byte("not there")) != nil {
 			t.Errorf("tree %s: a key that is not there has a value", tree)
 		}
+	}
+}
+
+// part checks a piece out of the middle of a tree.
+func part(t *testing.T, tx *Tx, tree string, keys []string) {
+	t.Helper()
+	if len(keys) == 0 {
+		return
+	}
+	from, to := len(keys)/3, 2*len(keys)/3
+	var got []string
+	if err := tx.Range(tree, []byte(keys[from]), []byte(keys[to]), func(k, _ []byte) error {
+		got = append(got, string(k))
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(got, keys[from:to]) {
+		t.Errorf("tree %s: from key %d to before key %d there are %d", tree, from, to, len(got))
 	}
 }
 

@@ -50,11 +50,16 @@ func (tx *Tx) leave(fault error) {
 	panic(found{fault})
 }
 
-// read runs one call into bbolt that reads a tree.
-func (tx *Tx) read(tree string, call func(*bbolt.Bucket)) {
-	if err := tx.store.vetTree(tree); err != nil {
+// look checks the pages of a tree on the way to keys, before bbolt goes there.
+func (tx *Tx) look(tree string, to span) {
+	if err := tx.store.vetWay(tree, to); err != nil {
 		tx.leave(err)
 	}
+}
+
+// read runs one call into bbolt that reads some keys of a tree.
+func (tx *Tx) read(tree string, keys span, call func(*bbolt.Bucket)) {
+	tx.look(tree, keys)
 	tx.do(func() {
 		if b := tx.tx.Bucket([]byte(tree)); b != nil {
 			call(b)
@@ -65,7 +70,7 @@ func (tx *Tx) read(tree string, call func(*bbolt.Bucket)) {
 // Get returns a copy of the value of key, or nil if the tree has no such key.
 // A value of no bytes is not nil.
 func (tx *Tx) Get(tree string, key []byte) (value []byte) {
-	tx.read(tree, func(b *bbolt.Bucket) {
+	tx.read(tree, at(key), func(b *bbolt.Bucket) {
 		if v := b.Get(key); v != nil {
 			value = copied(v)
 		}
@@ -86,6 +91,7 @@ func (tx *Tx) Put(tree string, key, value []byte) error {
 		return about(tx.store.path, errSize, "tree %q: a key of %d bytes and a value of %d; want keys of 1 to %d bytes and values up to %d",
 			tree, len(key), len(value), bbolt.MaxKeySize, bbolt.MaxValueSize)
 	}
+	tx.look(tree, at(key))
 	once := tx.store.writeOnce[tree]
 	var taken bool
 	var err error
@@ -116,6 +122,9 @@ func (tx *Tx) Delete(tree string, key []byte) error {
 	if err := tx.removable(tree, "delete"); err != nil {
 		return err
 	}
+	way := at(key)
+	way.beside = true
+	tx.look(tree, way)
 	var err error
 	tx.do(func() {
 		if b := tx.tx.Bucket([]byte(tree)); b != nil && b.Get(key) != nil {
@@ -132,6 +141,9 @@ func (tx *Tx) Delete(tree string, key []byte) error {
 func (tx *Tx) Drop(tree string) error {
 	if err := tx.removable(tree, "drop"); err != nil {
 		return err
+	}
+	if err := tx.store.vetTree(tree); err != nil {
+		tx.leave(err)
 	}
 	var err error
 	tx.do(func() {
@@ -161,7 +173,7 @@ func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) er
 		}
 		k, v = append(k[:0], key...), append(v[:0], value...)
 	}
-	tx.read(tree, func(b *bbolt.Bucket) {
+	tx.read(tree, between(from, to), func(b *bbolt.Bucket) {
 		if c = b.Cursor(); from == nil {
 			take(c.First())
 		} else {
@@ -180,7 +192,7 @@ func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) er
 // Last returns copies of the greatest key of the tree and its value, or nil
 // for both if the tree has no keys.
 func (tx *Tx) Last(tree string) (key, value []byte) {
-	tx.read(tree, func(b *bbolt.Bucket) {
+	tx.read(tree, span{last: true}, func(b *bbolt.Bucket) {
 		if k, v := b.Cursor().Last(); k != nil {
 			key, value = copied(k), copied(v)
 		}
