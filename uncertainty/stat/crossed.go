@@ -104,20 +104,80 @@ func means(groups [][]float64) []float64 {
 	return out
 }
 
-// Components solves the expected mean squares of two random factors (Houf and Berman 1988) for the variances; one that
-// comes out below zero is zero, as there.
+// Pooled puts the interaction together with the repeats: two factors that add up, with nothing between them. The
+// line of the interaction is then empty, its degrees of freedom 0.
+func (c Crossed) Pooled() Crossed {
+	c.Within = Effect{c.Within.Squares + c.Interaction.Squares, c.Within.DoF + c.Interaction.DoF}
+	c.Interaction = Effect{}
+	return c
+}
+
+// Denominator is the line that the two factors are tested against: both being samples of more of their kind, it is the
+// interaction, which either mean square holds too; the repeats where it is pooled with them.
+func (c Crossed) Denominator() Effect {
+	if c.Interaction.DoF == 0 {
+		return c.Within
+	}
+	return c.Interaction
+}
+
+// Over tests an effect against another line: the ratio of the mean squares and the probability of as large a one where
+// the effect is none. ok is false where the other line has no scatter, which nothing can be tested against.
+func (e Effect) Over(other Effect) (f, p float64, ok bool) {
+	if !(other.MeanSquare() > 0) {
+		return 0, 0, false
+	}
+	f = e.MeanSquare() / other.MeanSquare()
+	p, err := FSurvival(f, e.DoF, other.DoF)
+	return f, p, err == nil
+}
+
+// Variances holds how each variance is made of the mean squares.
+type Variances struct {
+	First, Second, Interaction, Within  Combination // Interaction is empty where it is pooled
+	Reproducibility, Measurement, Total Combination
+}
+
+// Variances solves the expected mean squares of two random factors (Houf and Berman 1988) for the variances. Estimates
+// below zero are left so.
+func (c Crossed) Variances() Variances {
+	n, a, b := float64(c.Repeats), c.First.DoF+1, c.Second.DoF+1
+	sum := func(first, second, interaction, within float64) Combination {
+		all := Combination{{c.First, first}, {c.Second, second}, {c.Interaction, interaction}, {c.Within, within}}
+		if c.Interaction.DoF == 0 { // the repeats stand for both
+			all = Combination{{c.First, first}, {c.Second, second}, {c.Within, interaction + within}}
+		}
+		var out Combination
+		for _, w := range all {
+			if w.Times != 0 {
+				out = append(out, w)
+			}
+		}
+		return out
+	}
+	v := Variances{
+		First:           sum(1/(n*b), 0, -1/(n*b), 0),
+		Second:          sum(0, 1/(n*a), -1/(n*a), 0),
+		Within:          sum(0, 0, 0, 1),
+		Interaction:     sum(0, 0, 1/n, -1/n),
+		Reproducibility: sum(0, 1/(n*a), 1/n-1/(n*a), -1/n),
+		Measurement:     sum(0, 1/(n*a), 1/n-1/(n*a), 1-1/n),
+		Total:           sum(1/(n*b), 1/(n*a), (a*b-a-b)/(a*b*n), 1-1/n),
+	}
+	if c.Interaction.DoF == 0 {
+		v.Interaction = nil
+		v.Reproducibility = v.Second
+		v.Measurement = sum(0, 1/(n*a), 0, 1-1/(n*a))
+		v.Total = sum(1/(n*b), 1/(n*a), 0, 1-1/(n*a)-1/(n*b))
+	}
+	return v
+}
+
+// Components returns the variances as estimated; one that comes out below zero is zero, as in Houf and Berman 1988.
 func (c Crossed) Components() Components {
-	n := float64(c.Repeats)
-	levels := func(e Effect) float64 { return e.DoF + 1 }
-	part := func(upper, lower Effect, per float64) float64 {
-		return math.Max(0, (upper.MeanSquare()-lower.MeanSquare())/per)
-	}
-	return Components{
-		First:       part(c.First, c.Interaction, n*levels(c.Second)),
-		Second:      part(c.Second, c.Interaction, n*levels(c.First)),
-		Interaction: part(c.Interaction, c.Within, n),
-		Within:      c.Within.MeanSquare(),
-	}
+	v := c.Variances()
+	taken := func(x Combination) float64 { return math.Max(0, x.Estimate()) }
+	return Components{First: taken(v.First), Second: taken(v.Second), Interaction: taken(v.Interaction), Within: taken(v.Within)}
 }
 
 // Reproducibility returns the variance between operators, with the interaction.

@@ -1,5 +1,6 @@
 // Package stat does the arithmetic of small samples: means and spreads, a
-// straight line with its covariance, analysis of variance in one way, and the
+// straight line with its covariance, analysis of variance in one way and of two
+// crossed factors, with intervals of the variances it comes to, and the
 // quantiles of the normal, t, chi-squared and F distributions.
 //
 // It knows bare numbers and the counts of them.
