@@ -86,9 +86,9 @@ type Component struct {
 	Variance float64 `json:"variance"` // as taken: 0 where Estimate is below zero
 	DoF      float64 `json:"dof"`      // that it is worth, by Satterthwaite; 0 where it is zero
 
-	S    float64 `json:"s"`     // standard deviation, in Unit
-	Low  float64 `json:"s_low"` // lower end of its interval, in Unit
-	High float64 `json:"s_high"`
+	S    float64 `json:"s"`      // standard deviation, in Unit
+	Low  float64 `json:"s_low"`  // lower end of its interval, in Unit
+	High float64 `json:"s_high"` // upper end, in Unit
 
 	OfTotal float64 `json:"share_of_total"` // of the total variance, 0 to 1
 
