@@ -112,19 +112,19 @@ func TestAnAmendmentIsRefused(t *testing.T) {
 		{"entry of something else", 2, nil, `entry 2: is a "plan"; want the entry of a check`},
 		{"no reason", kept, func(a *CheckAmendment) { a.Reason = "" }, "check 6: no reason; want why it is amended"},
 		{"nothing changed", kept, func(a *CheckAmendment) { a.Changes = nil }, "check 6: nothing changed; want at least one new value or a rejected reading"},
-		{"other date", kept, func(a *CheckAmendment) { a.Check.Date = calib.MustDate("2026-02-02") }, "check 6: the amendment has another date; want what was observed left as it is, or a new check"},
-		{"other gauge", kept, func(a *CheckAmendment) { a.Check.Gauge = "B" }, "check 6: the amendment has another gauge; want what was observed left as it is, or a new check"},
-		{"other stage", kept, func(a *CheckAmendment) { a.Check.Stage = calib.AsLeft }, "check 6: the amendment has another stage; want what was observed left as it is, or a new check"},
+		{"other date", kept, func(a *CheckAmendment) { a.Check.Date = calib.MustDate("2026-02-02") }, "check 6: the amendment has another date than it says; want what was observed left as it is, or a new check"},
+		{"other gauge", kept, func(a *CheckAmendment) { a.Check.Gauge = "B" }, "check 6: the amendment has another gauge than it says; want what was observed left as it is, or a new check"},
+		{"other stage", kept, func(a *CheckAmendment) { a.Check.Stage = calib.AsLeft }, "check 6: the amendment has another stage than it says; want what was observed left as it is, or a new check"},
 		{"other plan", kept, func(a *CheckAmendment) { a.Check.Revision = 2 }, "check 6: the amendment has another plan; want what was observed left as it is, or a new check"},
 		{"reading changed", kept, func(a *CheckAmendment) {
 			a.Check.Points = []calib.Point{{Nominal: mm("10"), Readings: []calib.Reading{{Indication: mm("10.0010")}, {Indication: mm("10.0000")}}}}
-		}, "check 6: the amendment has another reading at point 1; want what was observed left as it is, or a new check"},
+		}, "check 6: the amendment has another reading at 10 mm; want what was observed left as it is, or a new check"},
 		{"reading's digits changed", kept, func(a *CheckAmendment) {
 			a.Check.Points = []calib.Point{{Nominal: mm("10"), Readings: []calib.Reading{{Indication: mm("10.001")}, {Indication: mm("10.0020")}}}}
-		}, "check 6: the amendment has another reading at point 1; want what was observed left as it is, or a new check"},
+		}, "check 6: the amendment has another reading at 10 mm; want what was observed left as it is, or a new check"},
 		{"reading left out unsaid", kept, func(a *CheckAmendment) { reject(a, 0) }, "check 6: the amendment has another number of readings than it rejects; want what was observed left as it is, or a new check"},
 		{"more rejected than left out", kept, func(a *CheckAmendment) { reject(a, 2) }, "check 6: the amendment has another number of readings than it rejects; want what was observed left as it is, or a new check"},
-		{"other basis", kept, func(a *CheckAmendment) { a.Basis.Standards = nil }, "check 6: its standards were changed meanwhile; look again, and amend it then"},
+		{"other basis", kept, func(a *CheckAmendment) { a.Basis.Standards = nil }, "check 6: its gauge or standards were changed meanwhile; look again, and amend it then"},
 	} {
 		t.Run(r.name, func(t *testing.T) {
 			before := b.dump()

@@ -125,7 +125,7 @@ func (tx *Tx) belongs(a Attachment) error {
 		return err
 	}
 	for _, e := range entries {
-		if e.Seq == a.Entry && (isCheck(e.Kind) || e.Kind == KindCertificate) {
+		if e.Seq == a.Entry && (isCheck(e.Kind) || isCertificate(e.Kind)) {
 			return nil
 		}
 	}

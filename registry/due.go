@@ -216,7 +216,7 @@ func (s GaugeState) partDue(p PartState) (calib.Date, bool) {
 // failedBetween reports whether the newest check is none that a part has as its
 // last, as an intermediate one, and did not pass.
 func (s GaugeState) failedBetween(p PartState) bool {
-	if s.Last.Entry < p.Last.Entry || s.Last.Verdict.Passed() {
+	if s.Last.Verdict.Passed() {
 		return false
 	}
 	return !slices.ContainsFunc(s.parts(), func(p PartState) bool { return p.Last != nil && p.Last.Entry == s.Last.Entry })

@@ -113,21 +113,11 @@ func (w *walk) from(id string, first, last calib.Date, path []string) error {
 // first day to the last, in the order of entries.
 func (tx *Tx) madeWith(id string, first, last calib.Date) ([]Kept, error) {
 	var out []Kept
-	from, to := under(id)
-	err := tx.s.Range(treeByStandard, from, to, func(key, _ []byte) error {
-		seq, err := seqOf(key)
-		if err != nil {
-			return err
-		}
-		k, err := tx.Check(seq)
-		if err != nil {
-			return err
-		}
-		by, err := tx.AmendedBy(k)
-		if d := k.Check.Check.Date; err == nil && by == 0 && !d.Before(first) && !d.After(last) {
+	err := tx.eachMadeWith(id, func(k Kept) error {
+		if d := k.Check.Check.Date; !d.Before(first) && !d.After(last) {
 			out = append(out, k)
 		}
-		return err
+		return nil
 	})
 	return out, err
 }

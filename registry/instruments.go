@@ -97,11 +97,11 @@ func (tx *Tx) resolved(ref StandardRef) (calib.StandardOnDay, error) {
 	if err != nil || ok {
 		return on, err
 	}
-	if err := tx.payload(ref.Standard, KindStandard, &on.Standard); err != nil {
+	if on.Standard, err = tx.standardAt(ref.Standard); err != nil {
 		return on, err
 	}
 	if ref.Certificate > 0 {
-		err = tx.payload(ref.Certificate, KindCertificate, &on.Certificate)
+		on.Certificate, _, err = tx.certificatePayload(ref.Certificate)
 	}
 	return on, err
 }

@@ -71,9 +71,21 @@ func (tx *Tx) applyInterval(e journal.Entry) error {
 	if err != nil {
 		return err
 	}
-	s := old
-	s.Accepted = slices.DeleteFunc(slices.Clone(old.Accepted), func(o AcceptedInterval) bool { return o.Part == a.Part })
-	a.Entry = e.Seq
-	s.Accepted = append(s.Accepted, a)
+	s, err := old.accepted(e)
+	if err != nil {
+		return err
+	}
 	return tx.setGauge(&old, s, e.Seq, otherRow())
+}
+
+// accepted is the state after an interval was accepted for one part.
+func (s GaugeState) accepted(e journal.Entry) (GaugeState, error) {
+	var a AcceptedInterval
+	if err := decode(e, &a); err != nil {
+		return s, err
+	}
+	a.Entry = e.Seq
+	s.Accepted = slices.DeleteFunc(slices.Clone(s.Accepted), func(o AcceptedInterval) bool { return o.Part == a.Part })
+	s.Accepted = append(s.Accepted, a)
+	return s, nil
 }

@@ -25,7 +25,9 @@ import (
 //	house         "house" → the house as last amended, with the entry;
 //	              "backup" → the last backup; "release rules" → the rules and
 //	              since when; "release" 0x00 sequence(8) of a check → sequence
-//	              of its release; "person" 0x00 identity → person; all JSON
+//	              of its release; "person" 0x00 identity → person; "replaced"
+//	              0x00 sequence(8) of a check whose certificate counts no more →
+//	              by which entry, and who was told; all JSON
 //
 // day(4) is the civil day since 1970 with the sign bit turned, big endian, so
 // that earlier days sort first.

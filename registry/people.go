@@ -170,8 +170,7 @@ func (tx *Tx) ReleaseCheck(seq uint64, note string) (journal.Head, error) {
 	refuse := func(found, want string) (journal.Head, error) {
 		return journal.Head{}, &RuleError{fmt.Sprintf("check %d: %s", seq, found), want}
 	}
-	by, err := tx.AmendedBy(k)
-	if err != nil {
+	if err := tx.stands(k, "released"); err != nil {
 		return journal.Head{}, err
 	}
 	may, err := tx.May(tx.hand.Person, MayRelease)
@@ -187,8 +186,6 @@ func (tx *Tx) ReleaseCheck(seq uint64, note string) (journal.Head, error) {
 		return journal.Head{}, err
 	case !required:
 		return refuse("wants no release: the rule was not made when it was kept", "want a check that does, see wring release --help")
-	case by > 0:
-		return refuse(fmt.Sprintf("was amended by entry %d", by), fmt.Sprintf("want that one released, %d", by))
 	case done != nil:
 		return refuse(fmt.Sprintf("was released by %s in entry %d", done.Person, done.Seq), "want a check that waits for release")
 	case slices.Contains(hands, who):

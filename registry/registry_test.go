@@ -56,6 +56,9 @@ func (b *bench) verify() {
 	if diff := cmp.Diff(before, b.dump()); diff != "" {
 		b.t.Errorf("the views differ from those made again from the journal:\n%s", diff)
 	}
+	if p, err := b.Registry.Verify(nil); err != nil || !p.Sound() {
+		b.t.Errorf("the views compared beside the journal: %v, %v", p.Views, err)
+	}
 	err := b.View(func(tx *Tx) error {
 		var prev journal.Head
 		return tx.s.Range(treeJournal, nil, nil, func(k, v []byte) error {

@@ -17,13 +17,14 @@ import (
 //
 //	0      form: 1
 //	1      what: 0 another entry, 1 check as found, 2 check as left, 3 and 4
-//	       the same as amended, 5 a check whose place an amendment took
-//	2–5    civil day since 1970 of the check, signed; 0 for 0 and 5
+//	       the same as amended, 5 a check whose place an amendment took, 6 one
+//	       that was withdrawn
+//	2–5    civil day since 1970 of the check, signed; 0 for 0, 5 and 6
 //	6      verdict: 0 none, 1 pass, 2 conditional pass, 3 conditional fail,
 //	       4 fail, 5 cannot be decided
 //	7–8    n, number of points
-//	9–16   only 3, 4 and 5: entry in which the check was first kept
-//	17–24  only 5: entry that took its place
+//	9–16   only 3 to 6: entry in which the check was first kept
+//	17–24  only 5 and 6: entry that took its place or withdrew it
 //	then   n times: nominal, error and expanded uncertainty in nanometres,
 //	       signed, 8 + 4 + 4 bytes, rounded to the nearest
 //	then   for a check that stands a tail, see seriestail.go
@@ -36,6 +37,7 @@ const (
 
 	rowFound, rowLeft = 1, 2 // with 2 more where it is an amendment
 	rowAmended        = 5
+	rowWithdrawn      = 6
 )
 
 // extraBytes is what stands between head and points of each kind of row.
@@ -46,14 +48,15 @@ func extraBytes(what byte) (n int, known bool) {
 	case what < rowAmended:
 		return 8, true
 	}
-	return 16, what == rowAmended
+	return 16, what <= rowWithdrawn
 }
 
 // A SeriesRow is one decoded row.
 type SeriesRow struct {
 	Entry     uint64
 	Bench     uint64 // entry in which the check was first kept; 0 for another entry
-	AmendedBy uint64 // entry that took its place; 0 where it stands
+	AmendedBy uint64 // entry that took its place or withdrew it; 0 where it stands
+	Withdrawn bool
 
 	Check   bool // a check that stands
 	Stage   calib.Stage
@@ -80,10 +83,14 @@ func verdictCodes() []calib.Verdict {
 
 func otherRow() []byte { return append([]byte{seriesForm}, make([]byte, seriesHead-1)...) }
 
-// amendedRow is that of a check whose place the entry by took.
-func amendedRow(by, bench uint64) []byte {
+// amendedRow is that of a check whose place the entry by took, or which it
+// withdrew.
+func amendedRow(by, bench uint64, withdrawn bool) []byte {
 	row := otherRow()
 	row[1] = rowAmended
+	if withdrawn {
+		row[1] = rowWithdrawn
+	}
 	return binary.BigEndian.AppendUint64(binary.BigEndian.AppendUint64(row, bench), by)
 }
 
@@ -153,7 +160,8 @@ func decodeRow(seq uint64, row []byte) (SeriesRow, error) {
 	if extra > 0 {
 		out.Bench = binary.BigEndian.Uint64(row[seriesHead:])
 	}
-	if row[1] == rowAmended {
+	if row[1] >= rowAmended {
+		out.Withdrawn = row[1] == rowWithdrawn
 		out.AmendedBy = binary.BigEndian.Uint64(row[seriesHead+8:])
 		return out, nil
 	}

@@ -100,7 +100,7 @@ func (tx *Tx) Trend(gauge string) ([]history.Check, error) {
 			continue
 		}
 		if !r.Whole {
-			if r, err = tx.again(r); err != nil {
+			if r, err = tx.rowAgain(r); err != nil {
 				return nil, err
 			}
 		}
@@ -109,8 +109,8 @@ func (tx *Tx) Trend(gauge string) ([]history.Check, error) {
 	return out, nil
 }
 
-// again works a row without a tail out from its entry.
-func (tx *Tx) again(r SeriesRow) (SeriesRow, error) {
+// rowAgain works a row without a tail out from its entry.
+func (tx *Tx) rowAgain(r SeriesRow) (SeriesRow, error) {
 	k, err := tx.Check(r.Entry)
 	if err != nil {
 		return r, err

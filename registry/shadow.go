@@ -81,7 +81,7 @@ func (s *shadow) Range(tree string, from, to []byte, fn func(k, v []byte) error)
 		return s.file.Range(tree, from, to, fn)
 	}
 	if growing(tree) {
-		return fmt.Errorf("tree %q: read while it is being compared; want apply to do without", tree)
+		return s.keysSoFar(tree, from, to, fn)
 	}
 	for _, k := range s.keys(tree) {
 		if bytes.Compare([]byte(k), from) < 0 || to != nil && bytes.Compare([]byte(k), to) >= 0 {
@@ -92,6 +92,18 @@ func (s *shadow) Range(tree string, from, to []byte, fn func(k, v []byte) error)
 		}
 	}
 	return nil
+}
+
+// keysSoFar gives the keys of a growing tree that were there when the entry at
+// hand was applied, and no values: a later entry may have rewritten those.
+func (s *shadow) keysSoFar(tree string, from, to []byte, fn func(k, v []byte) error) error {
+	return s.file.Range(tree, from, to, func(k, _ []byte) error {
+		seq, err := seqOf(k)
+		if err != nil || seq > s.now {
+			return err
+		}
+		return fn(k, nil)
+	})
 }
 
 func (s *shadow) keys(tree string) []string {

@@ -31,6 +31,11 @@ type CertificateHead struct {
 type KeptCertificate struct {
 	Entry       uint64            `json:"entry"`
 	Certificate calib.Certificate `json:"certificate"`
+
+	// AmendedBy is the entry that took its place, or, where it was Withdrawn,
+	// the one that withdrew it; 0 where it counts.
+	AmendedBy uint64 `json:"amended_by,omitempty"`
+	Withdrawn bool   `json:"withdrawn,omitempty"`
 }
 
 // AddStandard enters a new standard.
@@ -48,14 +53,8 @@ func (tx *Tx) AddCertificate(c calib.Certificate) (journal.Head, error) {
 	if err != nil {
 		return journal.Head{}, err
 	}
-	kept, err := tx.Certificates(c.Standard)
-	if err != nil {
+	if err := tx.numberFree(c, 0); err != nil {
 		return journal.Head{}, err
-	}
-	for _, k := range kept {
-		if k.Certificate.Number == c.Number && (k.Certificate.Laboratory == c.Laboratory || k.Certificate.Date == c.Date) {
-			return journal.Head{}, &TakenError{"certificate", c.Number}
-		}
 	}
 	if c.Due.IsZero() && s.Standard.IntervalMonths > 0 {
 		c.Due = c.Date.AddMonths(s.Standard.IntervalMonths)
@@ -88,7 +87,8 @@ func (tx *Tx) Standards(fn func(StandardState) error) error {
 	})
 }
 
-// Certificates returns all certificates of a standard, oldest first.
+// Certificates returns all certificates of a standard by their dates, oldest
+// first, and with them those that count no more.
 func (tx *Tx) Certificates(id string) ([]KeptCertificate, error) {
 	var out []KeptCertificate
 	from, to := under(id)
@@ -103,14 +103,15 @@ func (tx *Tx) Certificates(id string) ([]KeptCertificate, error) {
 }
 
 // CertificateOn returns the certificate that counts on a day: the newest whose
-// date is not after it. It reports false where there is none.
+// date is not after it, as it was last amended. It reports false where there is
+// none.
 func (tx *Tx) CertificateOn(id string, day calib.Date) (KeptCertificate, bool, error) {
 	all, err := tx.Certificates(id)
 	if err != nil {
 		return KeptCertificate{}, false, err
 	}
 	for i := len(all) - 1; i >= 0; i-- {
-		if !all[i].Certificate.Date.After(day) {
+		if all[i].AmendedBy == 0 && !all[i].Certificate.Date.After(day) {
 			return all[i], true, nil
 		}
 	}

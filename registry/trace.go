@@ -2,6 +2,7 @@ package registry
 
 import (
 	"bytes"
+	"slices"
 
 	"example.org/wring/registry/journal"
 )
@@ -39,8 +40,12 @@ func (tx *Tx) CertificateUsed(r StandardRef) (KeptCertificate, []KeptAttachment,
 		return k, nil, nil
 	}
 	on, ok, err := tx.standIn(r)
-	if k.Certificate = on.Certificate; err == nil && !ok {
-		err = tx.payload(r.Certificate, KindCertificate, &k.Certificate)
+	k.Certificate = on.Certificate
+	papers := []uint64{r.Certificate}
+	if err == nil && !ok {
+		if k, err = tx.CertificateAt(r.Certificate); err == nil {
+			papers, err = tx.lineage(r.Certificate)
+		}
 	}
 	if err != nil {
 		return k, nil, err
@@ -48,7 +53,7 @@ func (tx *Tx) CertificateUsed(r StandardRef) (KeptCertificate, []KeptAttachment,
 	all, err := tx.Attachments(r.ID)
 	var files []KeptAttachment
 	for _, f := range all {
-		if f.Attachment.Entry == r.Certificate {
+		if slices.Contains(papers, f.Attachment.Entry) {
 			files = append(files, f)
 		}
 	}

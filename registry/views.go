@@ -26,12 +26,20 @@ func (tx *Tx) apply(e journal.Entry) error {
 		return tx.applyStandard(e)
 	case KindCertificate:
 		return tx.applyCertificate(e)
+	case KindStandardAmended:
+		return tx.applyStandardAmended(e)
+	case KindCertificateAmended:
+		return tx.applyCertificateAmended(e)
 	case KindPlan:
 		return tx.applyPlan(e)
 	case KindCheck:
 		return tx.applyCheck(e)
 	case KindCheckAmended:
 		return tx.applyCheckAmended(e)
+	case KindWithdrawal:
+		return tx.applyWithdrawal(e)
+	case KindTold:
+		return tx.applyTold(e)
 	case KindAttachment:
 		return tx.applyAttachment(e)
 	case KindBackup:
@@ -54,12 +62,18 @@ func (tx *Tx) apply(e journal.Entry) error {
 }
 
 func (tx *Tx) applyGauge(e journal.Entry) error {
-	var g calib.Gauge
-	if err := decode(e, &g); err != nil {
+	s, err := registered(e)
+	if err != nil {
 		return err
 	}
-	s := GaugeState{Gauge: g, Entry: e.Seq, Status: calib.InService, Since: calib.DateOf(e.At)}
 	return tx.setGauge(nil, s, e.Seq, otherRow())
+}
+
+// registered is the state of a gauge by the entry that brings it in.
+func registered(e journal.Entry) (GaugeState, error) {
+	s := GaugeState{Entry: e.Seq, Status: calib.InService, Since: calib.DateOf(e.At)}
+	err := decode(e, &s.Gauge)
+	return s, err
 }
 
 func (tx *Tx) applyAmendment(e journal.Entry) error {
@@ -71,12 +85,24 @@ func (tx *Tx) applyAmendment(e journal.Entry) error {
 	if err != nil {
 		return err
 	}
-	s := old
-	s.Gauge, s.Entry = a.Gauge, e.Seq
-	if a.Gauge.IntervalMonths != old.Gauge.IntervalMonths {
-		s.Accepted = nil // the record's own interval was set anew, and counts
+	s, err := old.recordAmended(e)
+	if err != nil {
+		return err
 	}
 	return tx.setGauge(&old, s, e.Seq, otherRow())
+}
+
+// recordAmended is the state after an amendment of the gauge's record.
+func (s GaugeState) recordAmended(e journal.Entry) (GaugeState, error) {
+	var a Amendment
+	if err := decode(e, &a); err != nil {
+		return s, err
+	}
+	if a.Gauge.IntervalMonths != s.Gauge.IntervalMonths {
+		s.Accepted = nil // the record's own interval was set anew, and counts
+	}
+	s.Gauge, s.Entry = a.Gauge, e.Seq
+	return s, nil
 }
 
 func (tx *Tx) applyStatus(e journal.Entry) error {
@@ -117,15 +143,19 @@ func (tx *Tx) applyCheck(e journal.Entry) error {
 // setGauge writes a gauge's state, its place in the due order and its row of
 // the series.
 func (tx *Tx) setGauge(old *GaugeState, s GaugeState, seq uint64, row []byte) error {
+	if err := tx.s.Put(treeSeries, idSeqKey(s.Gauge.ID, seq), row); err != nil {
+		return err
+	}
+	return tx.setState(old, s)
+}
+
+func (tx *Tx) setState(old *GaugeState, s GaugeState) error {
 	var before []DueRow
 	if old != nil {
 		before = old.dueRows()
 	}
 	var err error
 	if s.Due, err = tx.setDue(before, s.dueRows()); err != nil {
-		return err
-	}
-	if err := tx.s.Put(treeSeries, idSeqKey(s.Gauge.ID, seq), row); err != nil {
 		return err
 	}
 	return tx.put(treeGauges, []byte(s.Gauge.ID), s)
@@ -148,12 +178,12 @@ func (tx *Tx) applyCertificate(e journal.Entry) error {
 	if err != nil {
 		return err
 	}
-	if err := tx.put(treeCertificates, certificateKey(c.Standard, c.Date, e.Seq), KeptCertificate{e.Seq, c}); err != nil {
+	if err := tx.put(treeCertificates, certificateKey(c.Standard, c.Date, e.Seq), KeptCertificate{Entry: e.Seq, Certificate: c}); err != nil {
 		return err
 	}
 	s := old
 	if s.Newest == nil || !c.Date.Before(s.Newest.Date) {
-		s.Newest = &CertificateHead{Entry: e.Seq, Number: c.Number, Laboratory: c.Laboratory, Date: c.Date, Due: c.Due, Values: len(c.Values)}
+		s.Newest = KeptCertificate{Entry: e.Seq, Certificate: c}.head()
 	}
 	return tx.setStandard(&old, s, e.Seq)
 }
