@@ -18,6 +18,10 @@ const (
 	BreakNoValue       BreakKind = "no value"
 	BreakNoUncertainty BreakKind = "no uncertainty"
 	BreakRoute         BreakKind = "route not shown"
+
+	// BreakReplaced is that of a certificate which was amended or withdrawn
+	// after it was used: only the registry knows it.
+	BreakReplaced BreakKind = "counts no more"
 )
 
 // A Break is a link at which a chain does not hold.

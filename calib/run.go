@@ -66,6 +66,22 @@ func pressRuns(part Part, points []PressPoint) (out []Run) {
 // Is reports whether two runs are the same one, of one check or of another.
 func (r Run) Is(o Run) bool { return r.Part == o.Part && r.Point == o.Point && r.Way == o.Way }
 
+// Word is the way in the words of a check sheet: a foot is lowered and lifted, a
+// spindle driven in and out.
+func (r Run) Word() string {
+	switch {
+	case r.Part == FootPart && r.Way == WayForward:
+		return "lowering"
+	case r.Part == FootPart && r.Way == WayBack:
+		return "lifting"
+	case r.Part == ForcePart && r.Way == WayForward:
+		return "in"
+	case r.Part == ForcePart && r.Way == WayBack:
+		return "out"
+	}
+	return string(r.Way)
+}
+
 // String names the run as a person would.
 func (r Run) String() string {
 	switch {
@@ -74,7 +90,7 @@ func (r Run) String() string {
 	case r.Point == 0:
 		return fmt.Sprintf("%s, %s", r.Part, r.Place)
 	}
-	return fmt.Sprintf("%s, %s at %s", r.Part, r.Way, r.Place)
+	return fmt.Sprintf("%s, %s at %s", r.Part, r.Word(), r.Place)
 }
 
 // Clone returns a copy that shares nothing with the check that can be written to.

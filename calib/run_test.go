@@ -31,8 +31,8 @@ func TestRunsNameEveryReadingOfACheck(t *testing.T) {
 		}
 	}
 	want := []string{"zero: 0.000 mm", "5.1 mm: 5.101 mm", "foot pressure, diameter: 10.01 mm",
-		"foot pressure, forward at 1 mm: 392 g", "foot pressure, back at 1 mm: 393 g",
-		"measuring force, forward at 2 mm: 7.1 N", "measuring force, back at 2 mm: 6.9 N",
+		"foot pressure, lowering at 1 mm: 392 g", "foot pressure, lifting at 1 mm: 393 g",
+		"measuring force, in at 2 mm: 7.1 N", "measuring force, out at 2 mm: 6.9 N",
 		"applied load, zero: 0.0 N", "applied load, up at 20 N: 19.6 N", "applied load, down at 20 N: 19.7 N", "applied load, return: 0.1 N"}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)

@@ -8,8 +8,8 @@ import (
 )
 
 // MadeWith calls fn with every kept check that names a standard, oldest first,
-// and the entry that took its place, 0 where it stands.
-func (tx *Tx) MadeWith(standard string, fn func(k Kept, amendedBy uint64) error) error {
+// and what became of it.
+func (tx *Tx) MadeWith(standard string, fn func(Kept, Fate) error) error {
 	if _, err := tx.Standard(standard); err != nil {
 		return err
 	}
@@ -23,11 +23,11 @@ func (tx *Tx) MadeWith(standard string, fn func(k Kept, amendedBy uint64) error)
 		if err != nil {
 			return err
 		}
-		by, err := tx.AmendedBy(k)
+		f, err := tx.FateOf(k)
 		if err != nil {
 			return err
 		}
-		return fn(k, by)
+		return fn(k, f)
 	})
 }
 

@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -13,7 +11,6 @@ import (
 	"example.org/wring/calib/assess"
 	"example.org/wring/certs"
 	"example.org/wring/registry"
-	"example.org/wring/uncertainty/unit"
 )
 
 func newAmend(e env) *cli.Command {
@@ -22,11 +19,13 @@ func newAmend(e env) *cli.Command {
 		Usage:       "amend a check that was recorded wrongly; the old one stays",
 		ArgsUsage:   "CHECK",
 		UsageText:   `wring amend 17 --blocks 5.1=1.1+4 --reason "the stack was written down wrongly"`,
-		Description: "What surrounds the readings can be amended, and a reading can be rejected with a reason; what was read is never changed: log a new check for that. The result is worked out again and takes the place of the old one in due dates and series. Its certificate has a number of its own and names the one it replaces. POINT is a size of the plan, or zero.",
+		Description: "What surrounds the readings can be amended, and a reading can be rejected with a reason; what was read is never changed: log a new check for that, and wring withdraw the old one. The result is worked out again and takes the place of the old one in due dates and series; its certificate has a number of its own and names the one it replaces. POINT is a size of the plan, or zero; of a part by force \"foot lowering 1\", \"foot diameter\", \"force in 2\", \"load up 20\", \"load zero\". --standard GB-1=GB-1 looks again which certificate of GB-1 counts.",
 		Flags: []cli.Flag{
 			text("reason", "TEXT", "why it is amended (wanted)"),
 			text("remarks", "TEXT", "kept with the check"), text("condition", "TEXT", "of the gauge as it came"),
 			text("person", "NAME", "who performed it"),
+			text("gauge", "GAUGE", "that was checked in truth"), text("date", "DATE", "of the check"),
+			text("stage", "STAGE", "as-found or as-left"), text("purpose", "PURPOSE", "full or intermediate"),
 			text("temperature", "T", "of gauge and blocks"), text("block-temperature", "T", "of the blocks"), text("humidity", "H", "in per cent"),
 			texts("blocks", "POINT=STACK", "that were wrung in truth, as 5.1=1.1+4"),
 			texts("standard", "OLD=NEW", "the standard that was used in truth in the place of another"),
@@ -43,6 +42,7 @@ type amending struct {
 	gauge    calib.Gauge
 	refs     registry.Refs
 	basis    calib.Basis
+	again    []string // standards whose certificate is looked for again
 	changes  []registry.Change
 	rejected []registry.Rejection
 }
@@ -88,11 +88,18 @@ func runAmend(d desk, c *cli.Context) error {
 // amendmentFits bounds what a person typed for an amendment (house rules, as
 // for every other text of a record).
 func amendmentFits(a registry.CheckAmendment) error {
-	const most = 400 // characters
 	for _, text := range append(rejectReasons(a), a.Reason) {
-		if len([]rune(text)) > most || containsBreak(text) {
-			return usagef("reason %.60q: want one line of at most %d characters", text, most)
+		if err := reasonFits(text); err != nil {
+			return err
 		}
+	}
+	return nil
+}
+
+func reasonFits(text string) error {
+	const most = 400 // characters
+	if len([]rune(text)) > most || containsBreak(text) {
+		return usagef("reason %.60q: want one line of at most %d characters", text, most)
 	}
 	return nil
 }
@@ -115,17 +122,11 @@ func (d desk) amend(c *cli.Context, word string) (*amending, error) {
 	if err := d.view(func(tx *registry.Tx) error { return a.read(tx, word) }); err != nil {
 		return nil, err
 	}
-	if err := first(a.texts(c), a.conditions(c), a.swap(c.StringSlice("standard"))); err != nil {
+	if err := first(a.texts(c), a.place(c, d.today()), a.conditions(c), a.swap(c.StringSlice("standard"))); err != nil {
 		return nil, err
 	}
 	// The standards are known now, and the blocks are looked for in them.
-	if err := d.view(func(tx *registry.Tx) (err error) {
-		if a.refs, err = tx.AmendedBasis(a.old, a.check); err != nil {
-			return err
-		}
-		a.basis, err = tx.Resolve(a.refs)
-		return err
-	}); err != nil {
+	if err := d.view(a.rest); err != nil {
 		return nil, err
 	}
 	for _, s := range a.basis.Standards {
@@ -150,23 +151,17 @@ func (a *amending) read(tx *registry.Tx, word string) error {
 	if a.old, err = tx.Check(seq); err != nil {
 		return err
 	}
-	by, err := tx.AmendedBy(a.old)
-	if err != nil {
+	fate, err := tx.FateOf(a.old)
+	switch {
+	case err != nil:
 		return err
-	}
-	if by > 0 {
-		return fmt.Errorf("check %d: was amended by entry %d; want that one amended, %d", seq, by, by)
+	case fate.Withdrawn:
+		return fmt.Errorf("check %d: was withdrawn by entry %d; want a check that stands", seq, fate.By)
+	case fate.By > 0:
+		return fmt.Errorf("check %d: was amended by entry %d; want that one amended, %d", seq, fate.By, fate.By)
 	}
 	basis, err := tx.Resolve(a.old.Check.Basis)
-	a.gauge = basis.Gauge
-	a.check = a.old.Check.Check
-	a.check.Standards = slices.Clone(a.check.Standards)
-	a.check.Zero = slices.Clone(a.check.Zero)
-	a.check.Points = slices.Clone(a.check.Points)
-	for i := range a.check.Points {
-		p := &a.check.Points[i]
-		p.Blocks, p.Readings = slices.Clone(p.Blocks), slices.Clone(p.Readings)
-	}
+	a.gauge, a.check = basis.Gauge, a.old.Check.Check.Clone()
 	return err
 }
 
@@ -174,153 +169,6 @@ func (a *amending) change(field, old, now string) {
 	if old != now {
 		a.changes = append(a.changes, registry.Change{Field: field, Old: old, New: now})
 	}
-}
-
-func (a *amending) texts(c *cli.Context) error {
-	for _, f := range []struct {
-		name string
-		into *string
-	}{{"remarks", &a.check.Remarks}, {"condition", &a.check.Condition}, {"person", &a.check.Person}} {
-		if c.IsSet(f.name) {
-			a.change(f.name, *f.into, c.String(f.name))
-			*f.into = c.String(f.name)
-		}
-	}
-	if a.check.Person == "" {
-		return usagef("--person: nobody; want who performed the check")
-	}
-	return nil
-}
-
-func (a *amending) conditions(c *cli.Context) error {
-	celsius, _ := unit.Lookup("°C", unit.Temperature)
-	for _, f := range []struct {
-		name string
-		in   unit.Unit
-		into *unit.Quantity
-	}{{"temperature", celsius, &a.check.Conditions.Gauge}, {"block-temperature", celsius, &a.check.Conditions.Blocks}, {"humidity", percent(), &a.check.Conditions.Humidity}} {
-		if !c.IsSet(f.name) {
-			continue
-		}
-		q, err := size(c, f.name, f.in.Dimension(), f.in)
-		if err != nil {
-			return err
-		}
-		a.change(strings.ReplaceAll(f.name, "-", " "), f.into.String(), q.String())
-		*f.into = q
-	}
-	return nil
-}
-
-// swap puts standards in the place of those that were named wrongly.
-func (a *amending) swap(pairs []string) error {
-	for _, p := range pairs {
-		old, now, ok := strings.Cut(p, "=")
-		i := slices.Index(a.check.Standards, old)
-		switch {
-		case !ok || now == "":
-			return usagef("--standard %q: want OLD=NEW, as GB-1=GB-2", p)
-		case i < 0:
-			return usagef("--standard %q: the check does not name %s; want one of %s", p, old, strings.Join(a.check.Standards, ", "))
-		case slices.Contains(a.check.Standards, now):
-			return usagef("--standard %q: the check names %s already; want another one", p, now)
-		}
-		a.change("standard", old, now)
-		a.check.Standards[i] = now
-		for _, point := range a.check.Points {
-			for n := range point.Blocks {
-				if point.Blocks[n].Standard == old {
-					point.Blocks[n].Standard = now
-				}
-			}
-		}
-	}
-	return nil
-}
-
-// blocks puts other stacks in the place of those that were written down.
-func (a *amending) blocks(stacks []string) error {
-	p := &preparation{gauge: a.gauge, sets: a.basis.Standards}
-	for _, o := range stacks {
-		at, stack, ok := strings.Cut(o, "=")
-		if !ok {
-			return usagef("--blocks %q: want POINT=STACK, as 5.1=1.1+4", o)
-		}
-		uses, n, err := p.stack(&a.check, at, stack)
-		if err != nil {
-			return &usageError{fmt.Sprintf("--blocks %q: %s", o, err)}
-		}
-		point := &a.check.Points[n]
-		a.change("blocks at "+point.Nominal.String(), blockNames(point.Blocks), blockNames(uses))
-		point.Blocks = uses
-	}
-	return nil
-}
-
-func blockNames(uses []calib.BlockUse) string {
-	var out []string
-	for _, b := range uses {
-		out = append(out, b.Standard+":"+b.Nominal.String())
-	}
-	return strings.Join(out, " + ")
-}
-
-// reject takes readings out of the result; their numbers are those of the check
-// that is amended, so the later ones of a point go first.
-func (a *amending) reject(list []string) error {
-	for _, text := range list {
-		r, err := a.rejection(text)
-		if err != nil {
-			return err
-		}
-		if slices.ContainsFunc(a.rejected, func(o registry.Rejection) bool { return o.Point == r.Point && o.Reading == r.Reading }) {
-			return usagef("--reject %q: named twice; want each reading once", text)
-		}
-		a.rejected = append(a.rejected, r)
-	}
-	last := slices.Clone(a.rejected)
-	slices.SortFunc(last, func(x, y registry.Rejection) int { return y.Reading - x.Reading })
-	for _, r := range last {
-		into := a.readingsAt(r.Point)
-		*into = slices.Delete(*into, r.Reading-1, r.Reading)
-	}
-	return nil
-}
-
-// readingsAt returns those of a point counted from 1, or of the zero for 0.
-func (a *amending) readingsAt(point int) *[]calib.Reading {
-	if point == 0 {
-		return &a.check.Zero
-	}
-	return &a.check.Points[point-1].Readings
-}
-
-// rejection reads POINT:READING=REASON.
-func (a *amending) rejection(text string) (registry.Rejection, error) {
-	where, reason, ok := strings.Cut(text, "=")
-	at, number, both := strings.Cut(where, ":")
-	n, err := strconv.Atoi(number)
-	if !ok || !both || err != nil || strings.TrimSpace(reason) == "" {
-		return registry.Rejection{}, usagef("--reject %q: want POINT:READING=REASON, as 5.1:2=dropped", text)
-	}
-	r := registry.Rejection{Reading: n, Reason: strings.TrimSpace(reason), Nominal: "zero"}
-	if at != "zero" {
-		q, err := parseLength(at, a.gauge)
-		if err != nil {
-			return r, inOption("reject", err)
-		}
-		r.Point = 1 + slices.IndexFunc(a.check.Points, func(p calib.Point) bool { return p.Nominal.Same(q) })
-		if r.Point == 0 {
-			return r, usagef("--reject %q: %s is no point of this check; want one of its sizes, or zero", text, q)
-		}
-		r.Nominal = a.check.Points[r.Point-1].Nominal.String()
-	}
-	readings := *a.readingsAt(r.Point)
-	if n < 1 || n > len(readings) {
-		return r, usagef("--reject %q: no reading %d at %s; it has %s", text, n, r.Nominal, plural(len(readings), "reading"))
-	}
-	r.Indication = readings[n-1].Indication.String()
-	return r, nil
 }
 
 // replacedBy says which certificate that of an amended check replaces, and what

@@ -51,11 +51,25 @@ func runCertificate(d desk, c *cli.Context) error {
 		return err
 	}
 	var in certs.CertificateOf
+	var notice *certs.Document
+	var fate registry.Fate
 	invented := false
 	if err := d.view(func(tx *registry.Tx) (err error) {
-		in, invented, err = certificateParts(tx, w[0])
+		if notice, err = noticeNamed(tx, w[0]); err != nil || notice != nil {
+			return err
+		}
+		if in, invented, err = certificateParts(tx, w[0]); err != nil {
+			return err
+		}
+		fate, err = fateOfEntry(tx, in.Kept.Sequence)
 		return err
 	}); err != nil {
+		return err
+	}
+	if notice != nil {
+		return d.writeNotice(c, *notice, paper)
+	}
+	if err := d.sayFate(in.Number, fate); err != nil {
 		return err
 	}
 	in.Paper, in.Customer = cmp.Or(paper, certs.A4), c.String("customer")

@@ -39,7 +39,8 @@ type historyAnswer struct {
 	Kind      string          `json:"kind"`
 	Date      calib.Date      `json:"date,omitzero"`        // as stated
 	Late      bool            `json:"late"`                 // stated for another day than the clock's
-	AmendedBy uint64          `json:"amended_by,omitempty"` // entry that took the place of this check
+	AmendedBy uint64          `json:"amended_by,omitempty"` // entry that took the place of this check or certificate, or withdrew it
+	Withdrawn bool            `json:"withdrawn,omitempty"`
 	Text      string          `json:"text"`
 	Program   string          `json:"program"`
 	Payload   json.RawMessage `json:"payload"`
@@ -107,7 +108,7 @@ func (h pastOf) title() string {
 func (a historyAnswer) cells() []string {
 	text := a.Text + yes(a.Late, "; entered late", "")
 	if a.AmendedBy > 0 {
-		text += fmt.Sprintf("; AMENDED by entry %d", a.AmendedBy)
+		text += fmt.Sprintf("; %s by entry %d", yes(a.Withdrawn, "WITHDRAWN", "AMENDED"), a.AmendedBy)
 	}
 	return []string{strconv.FormatUint(a.Entry, 10), a.At.Format(time.DateOnly), a.Date.String(), a.Person, text}
 }
@@ -171,12 +172,14 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		a.Date, a.Text = s.Date, "is "+string(s.Status)+" ("+s.Reason+")"
 	case registry.KindCheck, registry.KindCheckAmended:
 		err = a.tellCheck(tx, u)
+	case registry.KindCertificate, registry.KindCertificateAmended:
+		err = a.tellCertificate(tx, e)
 	case registry.KindInterval, registry.KindLookBack, registry.KindDisposition:
 		err = a.tellLead(e)
 	default:
 		err = a.tellOther(e)
 	}
-	a.Late = e.Kind != registry.KindCheckAmended && !a.Date.IsZero() && a.Date.DaysSince(calib.DateOf(e.At)) < -1 // a day's grace for the clock's zone
+	a.Late = e.Kind != registry.KindCheckAmended && e.Kind != registry.KindCertificateAmended && !a.Date.IsZero() && a.Date.DaysSince(calib.DateOf(e.At)) < -1 // a day's grace for the clock's zone
 	return a, err
 }
 
@@ -185,9 +188,11 @@ func (a *historyAnswer) tellCheck(tx *registry.Tx, u unit.Unit) error {
 	if err != nil {
 		return err
 	}
-	if a.AmendedBy, err = tx.AmendedBy(k); err != nil {
+	fate, err := tx.FateOf(k)
+	if err != nil {
 		return err
 	}
+	a.AmendedBy, a.Withdrawn = fate.By, fate.Withdrawn
 	a.Date = k.Check.Check.Date
 	if a.Text, err = checkText(tx, u, k.Check); err != nil || k.Amendment == nil {
 		return err
@@ -195,6 +200,28 @@ func (a *historyAnswer) tellCheck(tx *registry.Tx, u unit.Unit) error {
 	m := k.Amendment
 	a.Text = fmt.Sprintf("amendment of check %d: %s (%s); now %s", m.Amends, amendmentText(*m), m.Reason, a.Text)
 	return nil
+}
+
+// tellCertificate says what a standard's certificate states, or what was
+// amended in it, and what became of it.
+func (a *historyAnswer) tellCertificate(tx *registry.Tx, e journal.Entry) error {
+	k, err := tx.CertificateAt(e.Seq)
+	if err != nil {
+		return err
+	}
+	c := k.Certificate
+	a.Date, a.AmendedBy, a.Withdrawn = c.Date, k.AmendedBy, k.Withdrawn
+	a.Text = fmt.Sprintf("certificate %s by %s, %s: %s", c.Number, c.Laboratory, c.Route, plural(len(c.Values), "value"))
+	if !c.Due.IsZero() {
+		a.Text += ", due " + c.Due.String()
+	}
+	if e.Kind == registry.KindCertificate {
+		return nil
+	}
+	var m registry.CertificateAmendment
+	err = json.Unmarshal(e.Payload, &m)
+	a.Text = fmt.Sprintf("amendment of certificate, entry %d: %s (%s); now %s", m.Amends, changeText(m.Changes), m.Reason, a.Text)
+	return err
 }
 
 // amendmentText lists the changes of a check and the readings that were
@@ -218,14 +245,18 @@ func (a *historyAnswer) tellOther(e journal.Entry) error {
 		var s calib.Standard
 		err = json.Unmarshal(e.Payload, &s)
 		a.Text = "registered: " + string(s.Kind) + yes(s.Description != "", ", "+s.Description, "")
-	case registry.KindCertificate:
-		var c calib.Certificate
-		err = json.Unmarshal(e.Payload, &c)
-		a.Date = c.Date
-		a.Text = fmt.Sprintf("certificate %s by %s, %s: %s", c.Number, c.Laboratory, c.Route, plural(len(c.Values), "value"))
-		if !c.Due.IsZero() {
-			a.Text += ", due " + c.Due.String()
-		}
+	case registry.KindStandardAmended:
+		var m registry.StandardAmendment
+		err = json.Unmarshal(e.Payload, &m)
+		a.Text = "amended: " + changeText(m.Changes) + " (" + m.Reason + ")"
+	case registry.KindWithdrawal:
+		var w registry.Withdrawal
+		err = json.Unmarshal(e.Payload, &w)
+		a.Text = fmt.Sprintf("entry %d withdrawn, and its certificate %s (%s)", w.Entry, w.Number, w.Reason)
+	case registry.KindTold:
+		var t registry.Telling
+		err = json.Unmarshal(e.Payload, &t)
+		a.Date, a.Text = t.On, toldText(t)
 	case registry.KindPlan:
 		var p calib.Plan
 		err = json.Unmarshal(e.Payload, &p)

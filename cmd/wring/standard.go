@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"fmt"
 	"io"
 	"strconv"
 
@@ -17,24 +18,23 @@ import (
 func newStandard(e env) *cli.Command {
 	return &cli.Command{
 		Name:  "standard",
-		Usage: "what gauges are checked against: add, list, show, certificate",
+		Usage: "what gauges are checked against: add, list, show, amend, certificate",
 		Subcommands: []*cli.Command{
 			{Name: "add", Usage: "enter a new standard", ArgsUsage: "STANDARD",
 				UsageText: `wring standard add GB-1 --kind "gauge block set" --grade 1 --material steel --interval 24`,
 				Flags: append([]cli.Flag{
 					text("kind", "KIND", "of standard: "+quotedList(calib.StandardKinds())),
-					text("grade", "GRADE", "of gauge blocks, K to 2, or class of weights, E1 to M3"),
-					text("density", "DENSITY", "of a set's weights, as \"7950 kg/m³\""),
-					text("density-half-width", "DENSITY", "bound of its error"),
-					text("interval", "MONTHS", "from certificate to certificate"),
-					text("description", "TEXT", "in the workshop's words"), text("maker", "NAME", "of the standard"),
-					text("serial", "TEXT", "number"), text("place", "PLACE", "where it is kept"), text("owner", "NAME", "whose it is"),
-				}, materialFlags()...), Action: entering(e, runStandardAdd)},
+				}, standardFlags()...), Action: entering(e, runStandardAdd)},
 			{Name: "list", Usage: "list the standards", UsageText: "wring standard list", Action: reading(e, runStandardList)},
 			{Name: "show", Usage: "show one standard with its certificates", ArgsUsage: "STANDARD", UsageText: "wring standard show GB-1 --values",
 				Flags: []cli.Flag{switchOn("values", "show the newest certificate's values too")}, Action: reading(e, runStandardShow)},
-			{Name: "certificate", Usage: "enter a new certificate; its values count from its date on", ArgsUsage: "STANDARD",
-				UsageText: `wring standard certificate GB-1 --number 26-0417 --laboratory "Length laboratory" --route "accredited laboratory" --date 2026-02-03 --values gb-1.csv`,
+			{Name: "amend", Usage: "correct or change a standard's record, with the reason", ArgsUsage: "STANDARD",
+				UsageText: `wring standard amend GB-1 --material ceramic --reason "the set is the ceramic one"`,
+				Flags:     append(standardFlags(), text("reason", "TEXT", "of the change (wanted)")), Action: entering(e, runStandardAmend)},
+			{Name: "certificate", Usage: "enter a new certificate, whose values count from its date on, or amend one", ArgsUsage: "STANDARD",
+				Description: "With --amends, the certificate in that entry is corrected: what the options give takes the place of what it has, the rest stays. The old entry stays too, and the checks that rest on it are named.",
+				UsageText: `wring standard certificate GB-1 --number 26-0417 --laboratory "Length laboratory" --route "accredited laboratory" --date 2026-02-03 --values gb-1.csv
+   wring standard certificate GB-1 --amends 5 --date 2026-01-13 --reason "the date was keyed wrongly"`,
 				Flags: []cli.Flag{
 					text("number", "NUMBER", "of the certificate"), text("laboratory", "NAME", "that issued it"),
 					text("accreditation", "TEXT", "body and number, as on the certificate"),
@@ -44,9 +44,22 @@ func newStandard(e env) *cli.Command {
 					text("piston", "FILE", "of a pressure tester's area and coefficients, TOML"),
 					text("remarks", "TEXT", "to keep with it"),
 					text("attach", "FILE", "of the certificate itself, PDF or picture, to keep with it"),
+					text("amends", "ENTRY", "of the certificate that was entered wrongly"), text("reason", "TEXT", "why it is amended"),
 				}, Action: entering(e, runStandardCertificate)},
 		},
 	}
+}
+
+// standardFlags are the fields of a standard's record, for add and amend alike.
+func standardFlags() []cli.Flag {
+	return append([]cli.Flag{
+		text("grade", "GRADE", "of gauge blocks, K to 2, or class of weights, E1 to M3"),
+		text("density", "DENSITY", "of a set's weights, as \"7950 kg/m³\""),
+		text("density-half-width", "DENSITY", "bound of its error"),
+		text("interval", "MONTHS", "from certificate to certificate"),
+		text("description", "TEXT", "in the workshop's words"), text("maker", "NAME", "of the standard"),
+		text("serial", "TEXT", "number"), text("place", "PLACE", "where it is kept"), text("owner", "NAME", "whose it is"),
+	}, materialFlags()...)
 }
 
 func runStandardAdd(d desk, c *cli.Context) error {
@@ -137,26 +150,44 @@ func runStandardShow(d desk, c *cli.Context) error {
 }
 
 func writeStandard(out io.Writer, shown shownStandard, values bool) error {
-	s := shown.Standard
+	err := screen.Facts(out, standardFacts(shown.Standard)...)
+	if err != nil || len(shown.Certificates) == 0 {
+		return first(err, line(out, "no certificate yet"))
+	}
+	t := screen.Table{Columns: []screen.Column{{Title: "certificate"}, {Title: "date"}, {Title: "due"}, {Title: "laboratory", Wrap: true}, {Title: "route", Wrap: true}, {Title: "values", Align: screen.Right}, {Title: "entry", Align: screen.Right}, {Title: "what became of it", Wrap: true}}}
+	var newest *calib.Certificate
+	for _, k := range shown.Certificates {
+		cert := k.Certificate
+		t.Add(cert.Number, cert.Date.String(), cert.Due.String(), cert.Laboratory, string(cert.Route), strconv.Itoa(len(cert.Values)), strconv.FormatUint(k.Entry, 10), certificateFate(k))
+		if k.AmendedBy == 0 {
+			newest = &cert
+		}
+	}
+	if err := first(line(out, ""), t.Write(out)); err != nil || !values || newest == nil {
+		return err
+	}
+	return first(line(out, ""), valuesTable(*newest).Write(out))
+}
+
+// certificateFate says what became of a certificate; nothing of one that counts.
+func certificateFate(k registry.KeptCertificate) string {
+	switch {
+	case k.Withdrawn:
+		return fmt.Sprintf("withdrawn by entry %d", k.AmendedBy)
+	case k.AmendedBy > 0:
+		return fmt.Sprintf("amended by entry %d", k.AmendedBy)
+	}
+	return ""
+}
+
+func standardFacts(s calib.Standard) [][2]string {
 	interval := ""
 	if s.IntervalMonths > 0 {
 		interval = plural(s.IntervalMonths, "month")
 	}
-	err := screen.Facts(out, [][2]string{{"standard", s.ID}, {"kind", string(s.Kind)}, {"description", s.Description}, {"maker", s.Maker},
+	return [][2]string{{"standard", s.ID}, {"kind", string(s.Kind)}, {"description", s.Description}, {"maker", s.Maker},
 		{"serial number", s.Serial}, {"grade", s.Grade}, {"material", materialText(s.Material)}, {"density", densityText(s)}, {"interval", interval},
-		{"place", s.Place}, {"owner", s.Owner}}...)
-	if err != nil || len(shown.Certificates) == 0 {
-		return first(err, line(out, "no certificate yet"))
-	}
-	t := screen.Table{Columns: []screen.Column{{Title: "certificate"}, {Title: "date"}, {Title: "due"}, {Title: "laboratory", Wrap: true}, {Title: "route", Wrap: true}, {Title: "values", Align: screen.Right}, {Title: "entry", Align: screen.Right}}}
-	for _, k := range shown.Certificates {
-		cert := k.Certificate
-		t.Add(cert.Number, cert.Date.String(), cert.Due.String(), cert.Laboratory, string(cert.Route), strconv.Itoa(len(cert.Values)), strconv.FormatUint(k.Entry, 10))
-	}
-	if err := first(line(out, ""), t.Write(out)); err != nil || !values {
-		return err
-	}
-	return first(line(out, ""), valuesTable(shown.Certificates[len(shown.Certificates)-1].Certificate).Write(out))
+		{"place", s.Place}, {"owner", s.Owner}}
 }
 
 func valuesTable(cert calib.Certificate) screen.Table {
@@ -171,6 +202,12 @@ func runStandardCertificate(d desk, c *cli.Context) error {
 	w, err := words(c, "STANDARD")
 	if err != nil {
 		return err
+	}
+	if c.IsSet("amends") {
+		return d.amendCertificate(c, w[0])
+	}
+	if c.IsSet("reason") {
+		return usagef("--reason: belongs to an amendment; want --amends ENTRY with it")
 	}
 	cert, err := certificateOf(d, c, w[0])
 	if err != nil {
@@ -234,13 +271,17 @@ func certificateOf(d desk, c *cli.Context, id string) (calib.Certificate, error)
 			return cert, usagef("standard certificate: --%s is missing; want it as on the certificate", name)
 		}
 	}
+	return cert, certificateDates(cert, d.today())
+}
+
+func certificateDates(cert calib.Certificate, today calib.Date) error {
 	switch {
-	case cert.Date.After(d.today()):
-		return cert, usagef("--date %s: lies ahead of today, %s; want the date of the calibration", cert.Date, d.today())
+	case cert.Date.After(today):
+		return usagef("--date %s: lies ahead of today, %s; want the date of the calibration", cert.Date, today)
 	case !cert.Due.IsZero() && cert.Due.Before(cert.Date):
-		return cert, usagef("--due %s: lies before its date, %s; want a later one", cert.Due, cert.Date)
+		return usagef("--due %s: lies before its date, %s; want a later one", cert.Due, cert.Date)
 	}
-	return cert, nil
+	return nil
 }
 
 // valuesFrom reads the rows of a certificate from a file; no file is no rows.

@@ -40,7 +40,8 @@ type traceAnswer struct {
 // A tracedCheck is one result at the end of a chain.
 type tracedCheck struct {
 	Entry       uint64        `json:"entry"`
-	AmendedBy   uint64        `json:"amended_by,omitempty"`
+	AmendedBy   uint64        `json:"amended_by,omitempty"` // or withdrawn by
+	Withdrawn   bool          `json:"withdrawn,omitempty"`
 	Gauge       string        `json:"gauge"`
 	Date        calib.Date    `json:"date"`
 	Stage       calib.Stage   `json:"stage"`
@@ -147,11 +148,11 @@ func (a *traceAnswer) fromCheck(tx *registry.Tx, seq uint64) error {
 	if err != nil {
 		return err
 	}
-	by, err := tx.AmendedBy(k)
+	fate, err := tx.FateOf(k)
 	if err != nil {
 		return err
 	}
-	t := traced(k, by)
+	t := traced(k, fate)
 	a.Check = &t
 	basis, err := tx.Resolve(k.Check.Basis)
 	if err != nil {
@@ -169,14 +170,22 @@ func (a *traceAnswer) follow(tx *registry.Tx, k registry.Kept, basis calib.Basis
 			return err
 		}
 		used := usedOf(k.Check.Check, ref.ID)
-		a.Links = append(a.Links, linkOf(basis.Standards[i].Standard, cert, files, used, k.Check.Check.Date))
+		link := linkOf(basis.Standards[i].Standard, cert, files, used, k.Check.Check.Date)
 		if cert.Certificate.Route != calib.ByHouse {
+			link.replaced(registry.Fate{By: cert.AmendedBy, Withdrawn: cert.Withdrawn})
+			a.Links = append(a.Links, link)
 			continue
 		}
 		own, err := tx.Check(ref.Certificate)
 		if err != nil {
 			return err
 		}
+		fate, err := tx.FateOf(own)
+		if err != nil {
+			return err
+		}
+		link.replaced(fate)
+		a.Links = append(a.Links, link)
 		under, err := tx.Resolve(own.Check.Basis)
 		if err != nil {
 			return err
@@ -200,23 +209,31 @@ func (a *traceAnswer) fromStandard(tx *registry.Tx, id string, today calib.Date)
 		return err
 	}
 	slices.Reverse(certs)
-	for i, k := range certs {
+	counts := 0
+	for _, k := range certs {
 		day := k.Certificate.Date
-		if i == 0 && !today.Before(day) {
-			day = today
+		if k.AmendedBy == 0 {
+			if counts == 0 && !today.Before(day) {
+				day = today
+			}
+			counts++
 		}
 		kept, files, err := tx.CertificateUsed(registry.StandardRef{ID: id, Certificate: k.Entry})
 		if err != nil {
 			return err
 		}
-		a.Links = append(a.Links, linkOf(s.Standard, kept, files, nil, day))
+		link := linkOf(s.Standard, kept, files, nil, day)
+		if k.AmendedBy > 0 { // no chain rests on it but of checks, which say so
+			link.Breaks, link.Notes = []calib.Break{}, append(link.Notes, certificateFate(k)+"; it counts no more")
+		}
+		a.Links = append(a.Links, link)
 	}
-	if len(certs) == 0 {
+	if counts == 0 {
 		a.Links = append(a.Links, linkOf(s.Standard, registry.KeptCertificate{}, nil, nil, today))
 	}
 	a.MadeWith = []tracedCheck{}
-	return tx.MadeWith(id, func(k registry.Kept, by uint64) error {
-		t := traced(k, by)
+	return tx.MadeWith(id, func(k registry.Kept, fate registry.Fate) error {
+		t := traced(k, fate)
 		for _, r := range k.Check.Basis.Standards {
 			if r.ID == id {
 				t.Counted = r.Certificate
@@ -227,9 +244,18 @@ func (a *traceAnswer) fromStandard(tx *registry.Tx, id string, today calib.Date)
 	})
 }
 
-func traced(k registry.Kept, by uint64) tracedCheck {
+// replaced breaks a link whose certificate was amended or withdrawn since.
+func (l *traceLink) replaced(f registry.Fate) {
+	if f.By == 0 {
+		return
+	}
+	l.Breaks = append(l.Breaks, calib.Break{Kind: calib.BreakReplaced, Text: fmt.Sprintf("certificate %s was %s by entry %d; want the check amended with --standard %s=%s, or made again",
+		l.Certificate, yes(f.Withdrawn, "withdrawn", "amended"), f.By, l.Standard, l.Standard)})
+}
+
+func traced(k registry.Kept, fate registry.Fate) tracedCheck {
 	c := k.Check.Check
-	t := tracedCheck{Entry: k.Head.Seq, AmendedBy: by, Gauge: c.Gauge, Date: c.Date, Stage: c.Stage, Verdict: k.Check.Result.Verdict,
+	t := tracedCheck{Entry: k.Head.Seq, AmendedBy: fate.By, Withdrawn: fate.Withdrawn, Gauge: c.Gauge, Date: c.Date, Stage: c.Stage, Verdict: k.Check.Result.Verdict,
 		Certificate: k.CertificateNumber(), By: c.Person, Program: k.Entry.Program, Standards: c.Standards}
 	for i, p := range k.Check.Result.Points {
 		u := p.Expanded * micrometres

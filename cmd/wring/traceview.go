@@ -44,9 +44,14 @@ func (a traceAnswer) title() string {
 		text += ", U " + span(c.LeastUM, c.MostUM, "µm")
 	}
 	if c.AmendedBy > 0 {
-		text += fmt.Sprintf("; amended by entry %d", c.AmendedBy)
+		text += "; " + c.fate()
 	}
 	return text
+}
+
+// fate says what became of a check that counts no more.
+func (c tracedCheck) fate() string {
+	return fmt.Sprintf("%s by entry %d", yes(c.Withdrawn, "withdrawn", "amended"), c.AmendedBy)
 }
 
 func (a traceAnswer) verdict() string {
@@ -143,7 +148,7 @@ func (a traceAnswer) writeMadeWith(out io.Writer) error {
 	for _, c := range a.MadeWith {
 		by := ""
 		if c.AmendedBy > 0 {
-			by = strconv.FormatUint(c.AmendedBy, 10)
+			by = yes(c.Withdrawn, "withdrawn, ", "") + strconv.FormatUint(c.AmendedBy, 10)
 		}
 		t.Add(strconv.FormatUint(c.Entry, 10), c.Date.String(), c.Gauge, string(c.Stage), string(c.Verdict), c.By, a.counted(c.Counted), by)
 	}
@@ -191,7 +196,7 @@ func (a traceAnswer) madeWithTable() certs.Table {
 	for _, c := range a.MadeWith {
 		row := certs.Row{Cells: []string{strconv.FormatUint(c.Entry, 10), c.Date.String(), c.Gauge, string(c.Stage), string(c.Verdict), c.By, a.counted(c.Counted)}}
 		if c.AmendedBy > 0 {
-			row.Remark = fmt.Sprintf("Amended by entry %d.", c.AmendedBy)
+			row.Remark = capitalised(c.fate()) + "."
 		}
 		t.Rows = append(t.Rows, row)
 	}
