@@ -154,7 +154,7 @@ func writeStandard(out io.Writer, shown shownStandard, values bool) error {
 	if err != nil || len(shown.Certificates) == 0 {
 		return first(err, line(out, "no certificate yet"))
 	}
-	t := screen.Table{Columns: []screen.Column{{Title: "certificate"}, {Title: "date"}, {Title: "due"}, {Title: "laboratory", Wrap: true}, {Title: "route", Wrap: true}, {Title: "values", Align: screen.Right}, {Title: "entry", Align: screen.Right}, {Title: "what became of it", Wrap: true}}}
+	t := screen.Table{Columns: []screen.Column{{Title: "certificate"}, {Title: "date"}, {Title: "due"}, {Title: "laboratory", Wrap: true}, {Title: "route", Wrap: true}, {Title: "values", Align: screen.Right}, {Title: "entry", Align: screen.Right}, {Title: "fate", Wrap: true}}}
 	var newest *calib.Certificate
 	for _, k := range shown.Certificates {
 		cert := k.Certificate

@@ -52,7 +52,11 @@ func (t Table) Write(w io.Writer) error {
 	t = t.filled()
 	cells, head := t.aligned(), t.heading()
 	all := slices.Concat(head, cells)
-	widths, between := t.fit(natural(all), words(all))
+	least := words(all)
+	for c, n := range natural(head) { // a title is not wrapped
+		least[c] = max(least[c], n)
+	}
+	widths, between := t.fit(natural(all), least)
 	var b strings.Builder
 	for _, line := range head {
 		t.line(&b, line, widths, between)

@@ -79,3 +79,15 @@ func TestFactsLeaveOutWhatHasNoValue(t *testing.T) {
 		t.Errorf("got\n%s", &b)
 	}
 }
+
+func TestAColumnIsNoNarrowerThanItsTitle(t *testing.T) {
+	long := strings.Repeat("word ", 10)
+	table := Table{Columns: []Column{{Title: "a title of words", Wrap: true}, {Title: "b", Wrap: true}, {Title: "c", Wrap: true}}}
+	for range 3 {
+		table.Add("x", long, long)
+	}
+	var b strings.Builder
+	if err := table.Write(&b); err != nil || !strings.HasPrefix(b.String(), "a title of words ") {
+		t.Errorf("%v\n%s", err, b.String())
+	}
+}
