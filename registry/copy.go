@@ -137,8 +137,8 @@ func (b *builder) flush(last func(*Tx) error) error {
 	}
 	var err error
 	if b.store == nil {
-		if err = store.Create(b.path, writeOnce(), fill); err == nil {
-			b.store, err = store.Open(b.path, store.Options{Timeout: patience, WriteOnce: writeOnce()})
+		if err = store.Create(b.path, store.Options{WriteOnce: writeOnce(), Pieces: pieces()}, fill); err == nil {
+			b.store, err = store.Open(b.path, store.Options{Timeout: patience, WriteOnce: writeOnce(), Pieces: pieces()})
 		}
 	} else {
 		err = b.store.Update(fill)

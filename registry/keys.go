@@ -11,7 +11,8 @@ import (
 // that its entries name; the others are views that can be dropped and made
 // again from it.
 //
-//	journal       sequence, 8 bytes big endian → chain hash, format, canonical JSON
+//	journal       sequence, 8 bytes big endian → chain hash, format, canonical
+//	              JSON; in pieces, see store/pieces.go
 //	attachments   SHA-256, 32 bytes → the file's bytes
 //	gauges        identity → state, JSON
 //	standards     identity → state, JSON

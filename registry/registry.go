@@ -43,7 +43,7 @@ func Create(path string, house calib.House, hand Hand) error {
 	if _, err := rand.Read(id); err != nil {
 		return fmt.Errorf("registry identity: %w", err)
 	}
-	return store.Create(path, writeOnce(), func(s *store.Tx) error {
+	return store.Create(path, store.Options{WriteOnce: writeOnce(), Pieces: pieces()}, func(s *store.Tx) error {
 		tx := &Tx{s: s, hand: hand, now: hand.instant()}
 		_, err := tx.append(KindHouse, Opening{Registry: hex.EncodeToString(id), House: house})
 		return err
@@ -52,7 +52,7 @@ func Create(path string, house calib.House, hand Hand) error {
 
 // Open opens an existing registry for reading and writing.
 func Open(path string, hand Hand) (*Registry, error) {
-	return open(path, hand, store.Options{Timeout: patience, WriteOnce: writeOnce()})
+	return open(path, hand, store.Options{Timeout: patience, WriteOnce: writeOnce(), Pieces: pieces()})
 }
 
 // OpenReading opens an existing registry for reading; others may read too.
@@ -62,6 +62,10 @@ func OpenReading(path string) (*Registry, error) {
 
 // writeOnce names the trees in which the file itself refuses a second writing.
 func writeOnce() []string { return []string{treeJournal, treeAttachments} }
+
+// pieces names the trees whose values fill pages best in pieces: entries have
+// some kilobytes.
+func pieces() []string { return []string{treeJournal} }
 
 // open opens the file and makes sure that it still has its name then: while
 // one waits for the lock, a restore may have put the file aside, and what was

@@ -66,7 +66,7 @@ func BenchmarkBareCommit(b *testing.B) {
 func large(b *testing.B, entries int) string {
 	b.Helper()
 	path := filepath.Join(b.TempDir(), "large.wring")
-	if err := Create(path, writeOnce(), func(*Tx) error { return nil }); err != nil {
+	if err := Create(path, kept(), func(*Tx) error { return nil }); err != nil {
 		b.Fatal(err)
 	}
 	s := open(b, path, Options{})

@@ -15,7 +15,8 @@ import (
 // of 2.3 KB wastes 43 % of the journal; 16 KiB hold seven of them (measured).
 const pageSize = 16 << 10
 
-// Create makes a new registry at path, holding what first puts in it, and
+// Create makes a new registry at path, of whose options WriteOnce and Pieces
+// count, holding what first puts in it, and
 // leaves it closed. The file appears under its name whole and durable, or not
 // at all; its mode is 0600. Nothing that has the name already is touched.
 //
@@ -26,7 +27,7 @@ const pageSize = 16 << 10
 //
 // It returns [ErrExists], [ErrDenied], [ErrMissing] when there is no such
 // folder, [ErrFull], or the error of first, unchanged.
-func Create(path string, writeOnce []string, first func(*Tx) error) error {
+func Create(path string, o Options, first func(*Tx) error) error {
 	if _, err := os.Lstat(path); err == nil {
 		return about(path, ErrExists, "something has this name; want a new one")
 	}
@@ -42,7 +43,7 @@ func Create(path string, writeOnce []string, first func(*Tx) error) error {
 	temp := f.Name()
 	// Deferred, for a panic of first too; after success it is gone already.
 	defer os.Remove(temp)
-	if err := fill(path, temp, writeOnce, first); err != nil {
+	if err := fill(path, temp, o, first); err != nil {
 		return err
 	}
 	if err := syncFile(temp); err != nil {
@@ -68,12 +69,12 @@ func settle(folder, temp string) error {
 }
 
 // fill lays out temp and runs first in its first transaction.
-func fill(path, temp string, writeOnce []string, first func(*Tx) error) error {
+func fill(path, temp string, o Options, first func(*Tx) error) error {
 	db, err := bbolt.Open(temp, 0o600, &bbolt.Options{Timeout: DefaultTimeout, PageSize: pageSize})
 	if err != nil {
 		return createFault(path, err)
 	}
-	s := &Store{path: path, db: db, writeOnce: set(writeOnce)}
+	s := &Store{path: path, db: db, writeOnce: set(o.WriteOnce), pieces: set(o.Pieces)}
 	// Deferred as well, for a panic of first.
 	defer s.Close()
 	if s.file, err = os.Open(temp); err != nil {

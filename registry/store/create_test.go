@@ -15,7 +15,7 @@ func putOne(tx *Tx) error { return tx.Put(viewTree, []byte("k"), []byte("v")) }
 func TestCreateMakesAWholeFileThatOnlyItsOwnerCanRead(t *testing.T) {
 	folder := t.TempDir()
 	path := filepath.Join(folder, "shop.wring")
-	if err := Create(path, nil, putOne); err != nil {
+	if err := Create(path, Options{}, putOne); err != nil {
 		t.Fatal(err)
 	}
 	alone(t, folder, "shop.wring")
@@ -53,7 +53,7 @@ func TestCreateOverwritesNothing(t *testing.T) {
 			t.Skip(err)
 		}
 		before, _ := os.Lstat(path)
-		wants(t, Create(path, nil, putOne), ErrExists)
+		wants(t, Create(path, Options{}, putOne), ErrExists)
 		if after, err := os.Lstat(path); err != nil || after.Mode() != before.Mode() || after.Size() != before.Size() {
 			t.Errorf("%s: %v (%v), want it untouched", name, after, err)
 		}
@@ -65,7 +65,7 @@ func TestCreateLeavesNothingBehindWhenItDoesNotSucceed(t *testing.T) {
 	folder := t.TempDir()
 	path := filepath.Join(folder, "shop.wring")
 	mine := errors.New("mine")
-	if err := Create(path, nil, func(tx *Tx) error { return errors.Join(putOne(tx), mine) }); !errors.Is(err, mine) {
+	if err := Create(path, Options{}, func(tx *Tx) error { return errors.Join(putOne(tx), mine) }); !errors.Is(err, mine) {
 		t.Errorf("got %v, want the caller's own", err)
 	}
 	alone(t, folder)
@@ -75,13 +75,13 @@ func TestCreateLeavesNothingBehindWhenItDoesNotSucceed(t *testing.T) {
 				t.Errorf("panic %v, want the caller's own", p)
 			}
 		}()
-		_ = Create(path, nil, func(tx *Tx) error { panic("mine") })
+		_ = Create(path, Options{}, func(tx *Tx) error { panic("mine") })
 	}()
 	alone(t, folder)
-	wants(t, Create(filepath.Join(folder, "none", "shop.wring"), nil, putOne), ErrMissing)
+	wants(t, Create(filepath.Join(folder, "none", "shop.wring"), Options{}, putOne), ErrMissing)
 	alone(t, folder)
 	// Somebody takes the name while the file is being filled.
-	wants(t, Create(path, nil, func(tx *Tx) error {
+	wants(t, Create(path, Options{}, func(tx *Tx) error {
 		return errors.Join(putOne(tx), os.WriteFile(path, []byte("theirs"), 0o600))
 	}), ErrExists)
 	alone(t, folder, "shop.wring")

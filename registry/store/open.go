@@ -33,6 +33,10 @@ type Options struct {
 	// key, a Delete and a Drop are refused there.
 	WriteOnce []string
 
+	// Pieces names the trees whose values are kept in pieces, if they are not
+	// there yet: see pieces.go. Their keys have one length, and are written once.
+	Pieces []string
+
 	// guided takes a small file for a large one.
 	guided bool
 }
@@ -52,6 +56,7 @@ type Store struct {
 	db        *bbolt.DB
 	readOnly  bool
 	writeOnce map[string]bool
+	pieces    map[string]bool
 	found     survey
 
 	mu      sync.Mutex
@@ -74,7 +79,7 @@ func Open(path string, o Options) (*Store, error) {
 	if err := look(path, o.ReadOnly); err != nil {
 		return nil, err
 	}
-	s := &Store{path: path, readOnly: o.ReadOnly, writeOnce: set(o.WriteOnce), flaws: map[string]error{}}
+	s := &Store{path: path, readOnly: o.ReadOnly, writeOnce: set(o.WriteOnce), pieces: set(o.Pieces), flaws: map[string]error{}}
 	if err := s.attach(o.wait()); err != nil {
 		return nil, err
 	}

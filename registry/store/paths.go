@@ -27,9 +27,6 @@ type span struct {
 	beside bool
 }
 
-// at is one key.
-func at(key []byte) span { return span{low: key, high: key} }
-
 // between is what a cursor meets on its way from one key to before another.
 func between(from, to []byte) span { return span{low: from, high: to, after: true} }
 

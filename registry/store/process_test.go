@@ -36,7 +36,7 @@ func child(what, path string) error {
 		return writeEntries(path, 1<<30)
 	case "create for ever":
 		for i := 0; ; i++ {
-			if err := Create(fmt.Sprintf("%s-%d.wring", path, i), writeOnce(), putOne); err != nil {
+			if err := Create(fmt.Sprintf("%s-%d.wring", path, i), kept(), putOne); err != nil {
 				return err
 			}
 			fmt.Println(i)

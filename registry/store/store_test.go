@@ -26,6 +26,9 @@ const (
 
 func writeOnce() []string { return []string{journalTree, blobTree} }
 
+// kept is how the tests' registries are made: with a journal in pieces.
+func kept() Options { return Options{WriteOnce: writeOnce(), Pieces: []string{journalTree}} }
+
 // entry is entry seq of an invented workshop, about as long as a real one.
 func entry(seq uint64) journal.Entry {
 	return journal.Entry{
@@ -68,7 +71,7 @@ func key(seq uint64) []byte { return binary.BigEndian.AppendUint64(nil, seq) }
 func newRegistry(t testing.TB, n int) (path string, head journal.Head) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "shop.wring")
-	if err := Create(path, writeOnce(), func(tx *Tx) error {
+	if err := Create(path, kept(), func(tx *Tx) error {
 		for i := range 3 {
 			if err := tx.Put(blobTree, []byte{byte(i)}, bytes.Repeat([]byte{byte(i) + 1}, 20000*(i+1))); err != nil {
 				return err

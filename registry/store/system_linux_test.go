@@ -92,7 +92,7 @@ func stranger(path string) error {
 			return fmt.Errorf("open, read only %v: want it denied: %w", readOnly, err)
 		}
 	}
-	if err := Create(path+"2", nil, putOne); !errors.Is(err, ErrDenied) {
+	if err := Create(path+"2", Options{}, putOne); !errors.Is(err, ErrDenied) {
 		return fmt.Errorf("create: want it denied: %w", err)
 	}
 	fmt.Println("denied")
@@ -119,7 +119,7 @@ func TestAFullDiskIsSaidAndLeavesTheFileAsItWas(t *testing.T) {
 			}
 		})
 		path := filepath.Join(folder, "shop.wring")
-		if err := Create(path, writeOnce(), putOne); err != nil {
+		if err := Create(path, kept(), putOne); err != nil {
 			t.Fatal(err)
 		}
 		s := open(t, path, Options{})
@@ -130,7 +130,7 @@ func TestAFullDiskIsSaidAndLeavesTheFileAsItWas(t *testing.T) {
 		if _, err := verify(path); err != nil {
 			t.Error(err)
 		}
-		err := Create(filepath.Join(folder, "second.wring"), nil, putOne)
+		err := Create(filepath.Join(folder, "second.wring"), Options{}, putOne)
 		wants(t, err, ErrFull)
 		alone(t, folder, "shop.wring")
 	})
@@ -175,7 +175,7 @@ func TestADiskThatCannotBeWrittenToIsDenied(t *testing.T) {
 		}
 	})
 	path := filepath.Join(folder, "shop.wring")
-	if err := Create(path, nil, putOne); err != nil {
+	if err := Create(path, Options{}, putOne); err != nil {
 		t.Fatal(err)
 	}
 	if err := syscall.Mount("tmpfs", folder, "tmpfs", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""); err != nil {
@@ -183,7 +183,7 @@ func TestADiskThatCannotBeWrittenToIsDenied(t *testing.T) {
 	}
 	_, err := Open(path, Options{})
 	wants(t, err, ErrDenied)
-	wants(t, Create(path+"2", nil, putOne), ErrDenied)
+	wants(t, Create(path+"2", Options{}, putOne), ErrDenied)
 	closed(t, open(t, path, Options{ReadOnly: true}))
 	if _, err := verify(path); err != nil {
 		t.Error(err)

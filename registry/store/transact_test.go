@@ -235,25 +235,27 @@ func TestWhatBboltCannotHoldIsRefused(t *testing.T) {
 
 // Random transactions against a map, which is what a store is; in a small file
 // and in one that is taken for a large one, in which only the pages on the way
-// to a key are looked at, with flat trees and with deep ones.
+// to a key are looked at; with flat trees, with deep ones, and in pieces.
 func TestAStoreIsAMapOfSortedKeys(t *testing.T) {
 	for _, guided := range []bool{false, true} {
-		for _, deep := range []bool{false, true} {
-			t.Run(fmt.Sprintf("guided %t, deep %t", guided, deep), func(t *testing.T) {
-				againstAMap(t, guided, stepper{deep})
-			})
+		for name, st := range map[string]stepper{"flat": {}, "deep": {deep: true}, "pieces": {pieces: true}, "deep in pieces": {deep: true, pieces: true}} {
+			t.Run(fmt.Sprintf("%s, guided %t", name, guided), func(t *testing.T) { againstAMap(t, guided, st) })
 		}
 	}
 }
 
 func againstAMap(t *testing.T, guided bool, st stepper) {
 	path := filepath.Join(t.TempDir(), "shop.wring")
-	if err := Create(path, nil, func(*Tx) error { return nil }); err != nil {
+	o := Options{guided: guided}
+	if st.pieces {
+		o.Pieces = []string{"a", "b"}
+	}
+	if err := Create(path, o, func(*Tx) error { return nil }); err != nil {
 		t.Fatal(err)
 	}
 	rng := rand.New(rand.NewPCG(7, 11))
 	model := map[string]map[string]string{"a": {}, "b": {}}
-	s := open(t, path, Options{guided: guided})
+	s := open(t, path, o)
 	undo := errors.New("undo")
 	for round := range 60 {
 		next := map[string]map[string]string{"a": maps.Clone(model["a"]), "b": maps.Clone(model["b"])}
@@ -278,7 +280,7 @@ func againstAMap(t *testing.T, guided bool, st stepper) {
 		}
 		if round%10 == 0 {
 			closed(t, s)
-			s = open(t, path, Options{guided: guided})
+			s = open(t, path, o)
 		}
 		if err := s.View(func(tx *Tx) error { compare(t, tx, model); return nil }); err != nil {
 			t.Fatal(err)
@@ -312,7 +314,10 @@ func levels(s *Store, tree string) int {
 }
 
 // A stepper makes random changes.
-type stepper struct{ deep bool } // with long keys, so that few stand on a page
+type stepper struct {
+	deep   bool // with long keys, so that few stand on a page
+	pieces bool // with values in pieces, and keys of one length
+}
 
 // step makes one random change in the transaction and in the model.
 func (st stepper) step(tx *Tx, rng *rand.Rand, model map[string]map[string]string) error {
@@ -320,6 +325,9 @@ func (st stepper) step(tx *Tx, rng *rand.Rand, model map[string]map[string]strin
 	suffix, drop := rng.IntN(40), rng.IntN(20)
 	if st.deep {
 		suffix, drop = suffix*50, drop+min(rng.IntN(100), 1)
+	}
+	if st.pieces {
+		suffix = map[bool]int{true: 1600}[st.deep]
 	}
 	k := fmt.Sprintf("%03d%s", rng.IntN(400), strings.Repeat("k", suffix))
 	switch drop {

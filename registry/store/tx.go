@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 
 	"go.etcd.io/bbolt"
@@ -58,23 +59,29 @@ func (tx *Tx) look(tree string, to span) {
 }
 
 // read runs one call into bbolt that reads some keys of a tree.
-func (tx *Tx) read(tree string, keys span, call func(*bbolt.Bucket)) {
+func (tx *Tx) read(tree string, keys span, call func(*bbolt.Bucket, *reader)) {
 	tx.look(tree, keys)
+	var r *reader
 	tx.do(func() {
 		if b := tx.tx.Bucket([]byte(tree)); b != nil {
-			call(b)
+			r = newReader(b)
+			call(b, r)
 		}
 	})
+	tx.whole(tree, r)
+}
+
+// whole gives up when a value was met of which pieces are missing.
+func (tx *Tx) whole(tree string, r *reader) {
+	if r != nil && r.torn {
+		tx.leave(&DamageError{tx.store.path, fmt.Sprintf("tree %q has the pieces of a value after key %x out of order or not all; want them whole", tree, r.k)})
+	}
 }
 
 // Get returns a copy of the value of key, or nil if the tree has no such key.
 // A value of no bytes is not nil.
 func (tx *Tx) Get(tree string, key []byte) (value []byte) {
-	tx.read(tree, at(key), func(b *bbolt.Bucket) {
-		if v := b.Get(key); v != nil {
-			value = copied(v)
-		}
-	})
+	tx.read(tree, valueOf(key), func(b *bbolt.Bucket, r *reader) { value = r.get(b, key) })
 	return value
 }
 
@@ -91,29 +98,52 @@ func (tx *Tx) Put(tree string, key, value []byte) error {
 		return about(tx.store.path, errSize, "tree %q: a key of %d bytes and a value of %d; want keys of 1 to %d bytes and values up to %d",
 			tree, len(key), len(value), bbolt.MaxKeySize, bbolt.MaxValueSize)
 	}
-	tx.look(tree, at(key))
-	once := tx.store.writeOnce[tree]
-	var taken bool
+	way := valueOf(key)
+	way.beside = !tx.store.writeOnce[tree] // then pieces may go
+	tx.look(tree, way)
+	var taken, odd bool
+	var r *reader
 	var err error
 	tx.do(func() {
 		var b *bbolt.Bucket
-		if b, err = tx.tx.CreateBucketIfNotExists([]byte(tree)); err != nil {
+		if b, err = tx.tree(tree); err != nil {
 			return
 		}
-		if once {
+		if tx.store.writeOnce[tree] {
 			// Keys that mostly come in order would leave every page half empty.
 			b.FillPercent = 1
-			if taken = b.Get(key) != nil; taken {
+			r = newReader(b)
+			if taken = r.get(b, key) != nil; taken || r.torn {
 				return
 			}
 		}
-		err = b.Put(key, copied(value))
+		if !pieced(b) {
+			err = b.Put(key, copied(value))
+		} else if odd = !sameLength(b, key); !odd {
+			err = putPieces(b, key, value)
+		}
 	})
+	tx.whole(tree, r)
+	if odd {
+		return about(tx.store.path, errSize, "tree %q: a key of %d bytes; want the length of those there", tree, len(key))
+	}
 	if taken {
 		return about(tx.store.path, ErrWriteOnce, "tree %q has key %x; want a new key", tree, key)
 	}
 	tx.dirty = true
 	return err
+}
+
+// tree returns the tree of this name, and makes it if it is not there.
+func (tx *Tx) tree(name string) (*bbolt.Bucket, error) {
+	if b := tx.tx.Bucket([]byte(name)); b != nil {
+		return b, nil
+	}
+	b, err := tx.tx.CreateBucket([]byte(name))
+	if err == nil && tx.store.pieces[name] {
+		err = b.SetSequence(inPieces)
+	}
+	return b, err
 }
 
 // Delete removes key, if it is there. It returns [ErrWriteOnce] in a tree
@@ -122,15 +152,21 @@ func (tx *Tx) Delete(tree string, key []byte) error {
 	if err := tx.removable(tree, "delete"); err != nil {
 		return err
 	}
-	way := at(key)
+	way := valueOf(key)
 	way.beside = true
 	tx.look(tree, way)
 	var err error
 	tx.do(func() {
-		if b := tx.tx.Bucket([]byte(tree)); b != nil && b.Get(key) != nil {
+		b := tx.tx.Bucket([]byte(tree))
+		switch {
+		case b == nil || newReader(b).get(b, key) == nil:
+			return
+		case pieced(b):
+			err = dropPieces(b, key)
+		default:
 			err = b.Delete(key)
-			tx.dirty = true
 		}
+		tx.dirty = true
 	})
 	return err
 }
@@ -163,28 +199,19 @@ func (tx *Tx) Drop(tree string) error {
 // until Range does; writing to another tree is allowed.
 func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) error {
 	defer tx.walk(tree)()
-	var c *bbolt.Cursor
-	k, v := []byte{}, []byte{}
-	take := func(key, value []byte) {
-		// A key of no bytes does not exist; nil is the end.
-		if key == nil || to != nil && bytes.Compare(key, to) >= 0 {
-			c = nil
-			return
-		}
-		k, v = append(k[:0], key...), append(v[:0], value...)
-	}
-	tx.read(tree, between(from, to), func(b *bbolt.Bucket) {
-		if c = b.Cursor(); from == nil {
-			take(c.First())
-		} else {
-			take(c.Seek(from))
-		}
+	var r *reader
+	var more bool
+	inside := func() bool { return to == nil || bytes.Compare(r.k, to) < 0 }
+	tx.read(tree, between(from, to), func(_ *bbolt.Bucket, first *reader) {
+		r = first
+		more = r.seek(from) && inside()
 	})
-	for c != nil {
-		if err := fn(slices.Clip(k), slices.Clip(v)); err != nil {
+	for more {
+		if err := fn(slices.Clip(r.k), slices.Clip(r.v)); err != nil {
 			return err
 		}
-		tx.do(func() { take(c.Next()) })
+		tx.do(func() { more = r.next() && inside() })
+		tx.whole(tree, r)
 	}
 	return nil
 }
@@ -192,12 +219,11 @@ func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) er
 // Last returns copies of the greatest key of the tree and its value, or nil
 // for both if the tree has no keys.
 func (tx *Tx) Last(tree string) (key, value []byte) {
-	tx.read(tree, span{last: true}, func(b *bbolt.Bucket) {
-		if k, v := b.Cursor().Last(); k != nil {
-			key, value = copied(k), copied(v)
-		}
-	})
-	return key, value
+	tx.read(tree, span{last: true}, func(_ *bbolt.Bucket, r *reader) { key = r.last() })
+	if key == nil {
+		return nil, nil
+	}
+	return key, tx.Get(tree, key)
 }
 
 // copied is a copy that is not nil: to bbolt, within one transaction, a value
