@@ -19,8 +19,15 @@ type Item struct {
 	Verdict calib.Verdict `json:"verdict,omitempty"` // of a check
 	Path    []string      `json:"path"`              // from what is in doubt to the item
 
-	Decided *KeptDisposition `json:"decided,omitempty"` // the newest; nil: open
+	Decided *KeptDisposition `json:"decided,omitempty"` // the newest; nil: never
+
+	// Reopened says why the decision no longer holds: a later entry widened the
+	// span, or changed the errors it was held against. Empty where it does.
+	Reopened string `json:"reopened,omitempty"`
 }
+
+// Open reports whether the item still wants a decision.
+func (i Item) Open() bool { return i.Decided == nil || i.Reopened != "" }
 
 // Items walks from what is in doubt to everything that rests on it: a gauge's
 // own use; every check made with it as a standard; every gauge so checked, from
@@ -34,14 +41,30 @@ func (tx *Tx) Items(l LookBackState) ([]Item, error) {
 	if err := w.from(l.Subject, l.Since, l.Until, []string{l.Subject}); err != nil {
 		return nil, err
 	}
-	for i := range w.items {
+	return w.items, w.decided(l)
+}
+
+// decided holds the newest decision on each item against what the item is now.
+func (w *walk) decided(l LookBackState) error {
+	for n := range w.items {
+		i := &w.items[n]
 		for j, d := range l.Decided {
-			if d.Item == w.items[i].Key {
-				w.items[i].Decided = &l.Decided[j]
+			if d.Item == i.Key {
+				i.Decided = &l.Decided[j]
 			}
 		}
+		if i.Decided == nil || i.Decided.Seen == nil {
+			continue
+		}
+		now, err := w.tx.seen(l, *i)
+		if err != nil {
+			return err
+		}
+		if i.Reopened, err = w.tx.since(*i.Decided.Seen, now); err != nil {
+			return err
+		}
 	}
-	return w.items, nil
+	return nil
 }
 
 type walk struct {

@@ -43,7 +43,7 @@ func (tx *Tx) failed(s GaugeState, seq uint64, k KeptCheck, newest bool) error {
 	if err != nil {
 		return err
 	}
-	open, err := tx.openFor(s.Gauge.ID, since)
+	open, err := tx.openFor(s.Gauge.ID, since, seq)
 	if err != nil || open {
 		return err
 	}

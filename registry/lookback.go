@@ -1,6 +1,7 @@
 package registry
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -42,6 +43,18 @@ type Disposition struct {
 	Informed string     `json:"informed,omitempty"`   // whom
 	On       calib.Date `json:"informed_on,omitzero"` // and when
 	Reason   string     `json:"reason"`
+
+	// Seen is what the item was when it was decided on; nil in the entry of a
+	// program that did not keep it.
+	Seen *Seen `json:"seen,omitempty"`
+}
+
+// Seen is what of an item bears on the decision: in which span of time it was
+// made, and the check whose errors it was held against.
+type Seen struct {
+	From  calib.Date `json:"from,omitzero"`   // zero: from the beginning
+	To    calib.Date `json:"to"`              // not before From
+	Check uint64     `json:"check,omitempty"` // entry that stood for the one that opened the look-back; 0: a person opened it
 }
 
 // A KeptDisposition is one with its entry.
@@ -79,15 +92,20 @@ func (tx *Tx) known(id string) bool {
 }
 
 // openFor reports whether a look-back that a check opened from that day on
-// still stands with something undecided.
-func (tx *Tx) openFor(subject string, since calib.Date) (bool, error) {
+// still stands without a decision, or was opened by the same check before it
+// was amended: its decisions are then open again by themselves.
+func (tx *Tx) openFor(subject string, since calib.Date, seq uint64) (bool, error) {
 	all, err := tx.LookBacks(subject)
 	if err != nil {
 		return false, err
 	}
 	for _, l := range all {
-		if l.Check > 0 && l.Since == since && len(l.Decided) == 0 {
-			return true, nil
+		if l.Check == 0 || l.Since != since {
+			continue
+		}
+		stands, err := tx.Stands(l.Check)
+		if err != nil || len(l.Decided) == 0 || stands == seq {
+			return true, err
 		}
 	}
 	return false, nil
@@ -111,10 +129,73 @@ func (tx *Tx) Decide(d Disposition) (journal.Head, error) {
 		return refuse(fmt.Sprintf("no decision %q", d.Decision), "want kept, re-measured or recalled")
 	case strings.TrimSpace(d.Reason) == "":
 		return refuse("no reason", "want why it is so decided")
-	case !slices.ContainsFunc(items, func(i Item) bool { return i.Key == d.Item }):
+	}
+	n := slices.IndexFunc(items, func(i Item) bool { return i.Key == d.Item })
+	if n < 0 {
 		return refuse(fmt.Sprintf("no item %q", d.Item), "want one of its list")
 	}
+	seen, err := tx.seen(l, items[n])
+	if err != nil {
+		return journal.Head{}, err
+	}
+	d.Seen = &seen
 	return tx.append(KindDisposition, d)
+}
+
+// seen is what a decision on an item rests on now.
+func (tx *Tx) seen(l LookBackState, i Item) (Seen, error) {
+	found, err := tx.Stands(l.Check)
+	return Seen{From: i.From, To: i.To, Check: found}, err
+}
+
+// Stands follows the amendments of a check to the entry that stands in its
+// place; 0 stays 0.
+func (tx *Tx) Stands(seq uint64) (uint64, error) {
+	for seq > 0 {
+		k, err := tx.Check(seq)
+		if err != nil {
+			return 0, err
+		}
+		by, err := tx.AmendedBy(k)
+		if err != nil || by == 0 {
+			return seq, err
+		}
+		seq = by
+	}
+	return 0, nil
+}
+
+// since says why a decision no longer holds for what the item has become;
+// empty where it does. A span that shrank is covered by what was decided, and
+// an amendment that changed no result by the errors that were seen.
+func (tx *Tx) since(then, now Seen) (string, error) {
+	if now.From.Before(then.From) || now.To.After(then.To) {
+		return fmt.Sprintf("its span was %s to %s then", spanStart(then.From), then.To), nil
+	}
+	if now.Check == then.Check {
+		return "", nil
+	}
+	var results [2][]byte
+	for i, seq := range []uint64{then.Check, now.Check} {
+		k, err := tx.Check(seq)
+		if err != nil {
+			return "", err
+		}
+		if results[i], err = journal.Canonical(k.Check.Result); err != nil {
+			return "", err
+		}
+	}
+	if bytes.Equal(results[0], results[1]) {
+		return "", nil
+	}
+	return fmt.Sprintf("entry %d amended the result of check %d since", now.Check, then.Check), nil
+}
+
+func spanStart(d calib.Date) string {
+	if d.IsZero() {
+		return "the beginning"
+	}
+	return d.String()
 }
 
 // lookBack reads the state of one by the entry that opened it.

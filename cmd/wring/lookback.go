@@ -100,12 +100,16 @@ func readLookbacks(tx *registry.Tx, subject string, list *[]lookbackAnswer) erro
 			return err
 		}
 		for _, i := range a.Items {
-			if i.Decided == nil {
+			if i.Open() {
 				a.Open++
 			}
 		}
 		if l.Check > 0 {
-			if a.Found, err = foundBy(tx, l.Check); err != nil {
+			stands, err := tx.Stands(l.Check)
+			if err != nil {
+				return err
+			}
+			if a.Found, err = foundBy(tx, stands); err != nil {
 				return err
 			}
 		}
@@ -237,7 +241,7 @@ func writeOpen(out io.Writer, list []lookbackAnswer) error {
 	t := screen.Table{Columns: []screen.Column{{Title: "entry", Align: screen.Right}, {Title: "of"}, {Title: "item"}, {Title: "from"}, {Title: "to"}, {Title: "path", Wrap: true}}}
 	for _, l := range list {
 		for _, i := range l.Items {
-			if i.Decided == nil {
+			if i.Open() {
 				t.Add(strconv.FormatUint(l.Entry, 10), l.Subject, i.Key, i.From.String(), i.To.String(), strings.Join(i.Path, " → "))
 			}
 		}
@@ -282,18 +286,22 @@ func writeFound(out io.Writer, found []foundError) error {
 func itemTable(l lookbackAnswer) screen.Table {
 	t := screen.Table{Columns: []screen.Column{{Title: "item"}, {Title: "from"}, {Title: "to"}, {Title: "verdict"}, {Title: "path", Wrap: true}, {Title: "decided", Wrap: true}}}
 	for _, i := range l.Items {
-		t.Add(i.Key, i.From.String(), i.To.String(), string(i.Verdict), strings.Join(i.Path, " → "), decidedText(i.Decided))
+		t.Add(i.Key, i.From.String(), i.To.String(), string(i.Verdict), strings.Join(i.Path, " → "), decidedText(i))
 	}
 	return t
 }
 
-func decidedText(k *registry.KeptDisposition) string {
+func decidedText(i registry.Item) string {
+	k := i.Decided
 	if k == nil {
 		return "open"
 	}
 	text := string(k.Decision) + " " + k.Date.String() + " (" + k.Reason + ")"
 	if k.Informed != "" {
 		text += ", told " + k.Informed + " " + k.On.String()
+	}
+	if i.Open() {
+		return "open again: " + i.Reopened + "; " + text
 	}
 	return text
 }
