@@ -39,8 +39,30 @@ type Check struct {
 	Force *ForceCheck `json:"force,omitempty"`
 	Load  *LoadCheck  `json:"load,omitempty"`
 
+	// Skipped are the places of the plan that were left out, each with why. One
+	// of them was not taken.
+	Skipped []Skip `json:"skipped,omitempty" validate:"max=200,dive"`
+
 	Condition string `json:"condition,omitempty" validate:"max=400,line"` // of the gauge, as received
 	Remarks   string `json:"remarks,omitempty" validate:"max=400,line"`
+}
+
+// A Skip is a point, an opening or a load that was left out with a reason.
+type Skip struct {
+	Part   Part          `json:"part" validate:"required"`
+	At     unit.Quantity `json:"at"`
+	Reason string        `json:"reason" validate:"required,max=200,line"`
+}
+
+// WhySkipped returns why a place of a part was left out; it reports false for
+// one that was not.
+func (c Check) WhySkipped(part Part, at unit.Quantity) (string, bool) {
+	for _, s := range c.Skipped {
+		if s.Part == part && s.At.Same(at) {
+			return s.Reason, true
+		}
+	}
+	return "", false
 }
 
 // Conditions are those of the room and the bench at the time.

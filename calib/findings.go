@@ -71,6 +71,21 @@ func (b Basis) Surroundings(c Check) []Finding {
 	return out
 }
 
+// Missing names a place of the plan that a check did not take; what is the
+// plan's word for it. One that was left out with a reason marks the check where
+// the plan's gates do not say otherwise (house rule): the reason is read with
+// the result. It reports false where the plan ignores it.
+func (b Basis) Missing(c Check, part Part, what string, at unit.Quantity) (Finding, bool) {
+	f := Finding{Gate: GatePoints, Action: b.Plan.ActionOf(GatePoints), Text: fmt.Sprintf("the plan's %s %s was not taken", what, at)}
+	if why, skipped := c.WhySkipped(part, at); skipped {
+		f.Text = fmt.Sprintf("the plan's %s %s was left out: %s", what, at, why)
+		if _, said := b.Plan.Gates[GatePoints]; !said {
+			f.Action = Mark
+		}
+	}
+	return f, f.Action != Ignore
+}
+
 func (e Environment) excludes(t unit.Quantity) bool {
 	return !e.Low.IsZero() && t.Inner().Cmp(e.Low.Inner()) < 0 || !e.High.IsZero() && t.Inner().Cmp(e.High.Inner()) > 0
 }

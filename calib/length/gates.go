@@ -141,8 +141,8 @@ func (g *gatekeeper) missingPoints() {
 		for _, p := range g.check.Points {
 			taken = taken || p.Nominal.Same(want)
 		}
-		if !taken {
-			g.find(calib.GatePoints, 0, "the plan's point %s was not taken", want)
+		if f, counts := g.basis.Missing(g.check, calib.LengthPart, "point", want); !taken && counts {
+			g.found = append(g.found, f)
 		}
 	}
 }

@@ -42,6 +42,20 @@ type stacked struct {
 	from  calib.StandardOnDay
 }
 
+// Errors returns the error of indication at each point, in mm, as soon as there
+// is a reading at it: without uncertainty, which may want more of them.
+func Errors(c calib.Check, b calib.Basis) ([]unit.Exact, error) {
+	points, err := observe(c, b)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]unit.Exact, len(points))
+	for i, o := range points {
+		out[i] = o.err()
+	}
+	return out, nil
+}
+
 // observe works out every point of the check, without uncertainty.
 func observe(c calib.Check, b calib.Basis) ([]observed, error) {
 	zero, err := zeroOf(c, b)

@@ -23,12 +23,12 @@ func Findings(c calib.Check, b calib.Basis) ([]calib.Finding, error) {
 	g.found = append(g.found, b.Surroundings(c)...)
 	if c.Foot != nil && b.Plan.Foot != nil {
 		plan := b.Plan.Foot
-		g.missing("opening", plan.Openings, presses(c.Foot.Points))
+		g.missing(calib.FootPart, "opening", plan.Openings, presses(c.Foot.Points))
 		g.presses("lowering", "lifting", true, plan.PartTerms, c.Foot.Points, c.Foot.Instrument)
 	}
 	if c.Force != nil && b.Plan.Force != nil {
 		plan := b.Plan.Force
-		g.missing("place", plan.Points, presses(c.Force.Points))
+		g.missing(calib.ForcePart, "place", plan.Points, presses(c.Force.Points))
 		g.presses("in", "out", plan.Return, plan.PartTerms, c.Force.Points, c.Force.Instrument)
 	}
 	if c.Load != nil && b.Plan.Load != nil {
@@ -61,14 +61,14 @@ func presses(points []calib.PressPoint) []unit.Quantity {
 }
 
 // missing names what the plan wants and the check did not take.
-func (g *gatekeeper) missing(what string, want, taken []unit.Quantity) {
+func (g *gatekeeper) missing(part calib.Part, what string, want, taken []unit.Quantity) {
 	for _, w := range want {
 		found := false
 		for _, t := range taken {
 			found = found || t.Same(w)
 		}
-		if !found {
-			g.find(calib.GatePoints, 0, "the plan's %s %s was not taken", what, w)
+		if f, counts := g.basis.Missing(g.check, part, what, w); !found && counts {
+			g.found = append(g.found, f)
 		}
 	}
 }
@@ -129,7 +129,7 @@ func (g *gatekeeper) loads(plan calib.LoadPlan, c calib.LoadCheck) error {
 		}
 		g.certified(i+1, plan, p.Weights)
 	}
-	g.missing("load", plan.Loads, taken)
+	g.missing(calib.LoadPart, "load", plan.Loads, taken)
 	if !plan.Limit.ZeroReturn.IsZero() && (len(c.Zero) == 0 || len(c.Return) == 0) {
 		g.find(calib.GateReadings, 0, "the zero was not read before the first load and after the last; the plan limits its return")
 	}

@@ -24,6 +24,9 @@ type CheckSheet struct {
 	Zero   []Field
 	Points []PointRow
 
+	// Skipped are the places that were left out, each with why.
+	Skipped []SkipRow
+
 	// Foot, Force and Load are the parts beside length; nil: not recorded.
 	Foot, Force *PressSheet
 	Load        *LoadSheet
@@ -35,6 +38,12 @@ type PointRow struct {
 	Blocks   []Field // each a length, or a standard's identity, a colon and a length
 	Readings []Field
 	Comment  Field
+}
+
+// A SkipRow is a place that was left out. Part is a part's name; not given, it
+// is length.
+type SkipRow struct {
+	Part, At, Reason Field
 }
 
 // ReadCheck reads a check sheet, CSV where the name ends so or the first line
@@ -91,6 +100,10 @@ func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
 			At: t.need("at"), Blocks: t.fields("blocks", "block"),
 			Readings: t.fields("readings", "reading"), Comment: t.field("comment"),
 		})
+		t.close()
+	}
+	for _, t := range f.subs("skipped", "a place that was left out") {
+		s.Skipped = append(s.Skipped, SkipRow{Part: t.field("part"), At: t.need("at"), Reason: t.need("reason")})
 		t.close()
 	}
 	s.Foot = readPress(f.sub("foot", "a foot"), "lowering", "lifting")

@@ -212,7 +212,7 @@ func TestReadCheckRefusesWhatCannotBeUsed(t *testing.T) {
 		{"tall stack", `["1.1", "4"]`, `[1.1, 4` + strings.Repeat(", 1", 11) + `]`, `s.toml:13: point 2: block 13: 13 blocks in one stack; want at most 12`},
 		{"standard twice", `["GB-1"]`, `["GB-1", "GB-1"]`, `s.toml:5: standard 2: "GB-1": named twice; want each standard once`},
 		{"unknown key", `readings = ["5.101"]`, `reading = ["5.101"]`, `s.toml:14: point 2: "reading": no key of a point; want at, blocks, readings, comment`},
-		{"unknown key above", `person =`, `operator =`, `s.toml:4: "operator": no key of a check sheet; want format, gauge, plan, date, person, stage, purpose, standards, condition, remarks, environment, zero, point, foot, force, load`},
+		{"unknown key above", `person =`, `operator =`, `s.toml:4: "operator": no key of a check sheet; want format, gauge, plan, date, person, stage, purpose, standards, condition, remarks, environment, zero, point, skipped, foot, force, load`},
 		{"no points", smallSheet[strings.Index(smallSheet, "[[point]]"):], ``, `s.toml: no point in it; want the readings at each point`},
 		{"not TOML", `person = "EK"`, `person: EK`, `s.toml:4: not TOML: expected '=' after key; want key = value`},
 		{"binary", `EK`, "E\xffK", `s.toml:4: a byte that is no UTF-8 text; save it as UTF-8`},

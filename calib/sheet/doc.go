@@ -146,6 +146,12 @@
 //	readings = ["2.501", "2.501", "2.502"]
 //	comment = ""
 //
+//	[[skipped]]                # a place of the plan that was left out
+//	part = "length"            # this if left out
+//	at = 5.1
+//	reason = "block at the laboratory"
+//
+// A reading with a comment is { value = "2.501", comment = "read twice" }.
 // The same as CSV has the columns at, blocks, comment and as many columns
 // named reading as are needed, each of the first three at most once; the
 // blocks of a stack are joined by "+", and a row "zero" holds the zero. Lines

@@ -38,7 +38,9 @@ func (e *LineError) Unwrap() error { return e.Err }
 // its Text only stands in for the sheet's and has no place. The zero value is
 // "not given".
 type Field struct {
-	Text  string
+	Text    string
+	Comment string // on a reading; empty for another field
+
 	line  int
 	where string
 }
@@ -118,7 +120,7 @@ func (f *form) field(key string) Field {
 		f.keep(&LineError{f.name, n.line, f.at(key), fmt.Errorf("%s; want one value", n.kind)})
 		return Field{}
 	}
-	return Field{n.text, n.line, f.at(key)}
+	return Field{Text: n.text, line: n.line, where: f.at(key)}
 }
 
 // need is field for a key that must be there.
@@ -174,13 +176,25 @@ func (f *form) fields(key, each string) []Field {
 	out := make([]Field, 0, len(list))
 	for i, v := range list {
 		where := f.at(each + " " + strconv.Itoa(i+1))
+		if v.kind == table && each == "reading" {
+			out = append(out, f.commented(v, where))
+			continue
+		}
 		if v.kind != scalar {
 			f.keep(&LineError{f.name, v.line, where, fmt.Errorf("%s; want one value", v.kind)})
 			return nil
 		}
-		out = append(out, Field{v.text, v.line, where})
+		out = append(out, Field{Text: v.text, line: v.line, where: where})
 	}
 	return out
+}
+
+// commented reads a reading that was written with a comment.
+func (f *form) commented(n *node, where string) Field {
+	t := &form{name: f.name, noun: "a reading with a comment", where: where, table: n, fault: f.fault}
+	value, comment := t.need("value"), t.field("comment")
+	t.close()
+	return Field{Text: value.Text, Comment: comment.Text, line: value.line, where: where}
 }
 
 // sub returns a table under a key; one that is missing has no keys.

@@ -130,7 +130,7 @@ func (s *CheckSheet) indications(list []Field, d []unit.Dimension, fallback unit
 		if err != nil {
 			return nil, v.fault(s.Name, err)
 		}
-		out = append(out, calib.Reading{Indication: q})
+		out = append(out, calib.Reading{Indication: q, Comment: v.Comment})
 	}
 	return out, nil
 }

@@ -26,7 +26,7 @@ func (s *CheckSheet) refuse(at Field, format string, args ...any) error {
 func (s *CheckSheet) Check(g calib.Gauge, p calib.Plan) (calib.Check, error) {
 	c := calib.Check{Gauge: g.ID, Plan: p.Name, Revision: p.Revision, Condition: s.Condition.Text, Remarks: s.Remarks.Text}
 	for _, part := range []func(*calib.Check, calib.Gauge, calib.Plan) error{
-		s.identities, s.stage, s.purpose, s.conditions, s.zero, s.points, s.parts,
+		s.identities, s.stage, s.purpose, s.conditions, s.zero, s.points, s.parts, s.skipped,
 	} {
 		if err := part(&c, g, p); err != nil {
 			return calib.Check{}, err
@@ -161,7 +161,7 @@ func (s *CheckSheet) readings(list []Field, g calib.Gauge) ([]calib.Reading, err
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, calib.Reading{Indication: q})
+		out = append(out, calib.Reading{Indication: q, Comment: v.Comment})
 	}
 	return out, nil
 }
@@ -185,7 +185,9 @@ func (s *CheckSheet) points(c *calib.Check, g calib.Gauge, p calib.Plan) error {
 		if point.Readings, err = s.readings(row.Readings, g); err != nil {
 			return err
 		}
-		point.Readings[0].Comment = row.Comment.Text
+		if row.Comment.Given() {
+			point.Readings[0].Comment = row.Comment.Text
+		}
 		if point.Blocks, err = s.blocks(row.Blocks, c.Standards, g); err != nil {
 			return err
 		}

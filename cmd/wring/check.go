@@ -46,30 +46,19 @@ func runCheck(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	led := c.String("sheet") == ""
-	if led {
-		if err := lead(d, p); err != nil {
-			return err
-		}
+	if c.String("sheet") == "" {
+		return runLed(d, c, p)
 	}
 	job, err := p.resolve(d)
 	if err != nil {
 		return err
 	}
-	if !led {
-		d.cautions(p, &job.check)
-	}
+	d.cautions(p, &job.check)
 	shown := shownCheck(job, 0)
-	if err := showResult(d, shown, c.String("budget"), led); err != nil {
+	if err := showResult(d, shown, c.String("budget"), false); err != nil {
 		return err
 	}
-	keep := !c.Bool("show-only")
-	if keep && led {
-		if keep, err = agrees(d, p); err != nil {
-			return err
-		}
-	}
-	if !keep {
+	if c.Bool("show-only") {
 		return first(d.shownOnly(shown), verdictStatus(job.result))
 	}
 	return keepCheck(d, job)

@@ -8,70 +8,83 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/sheet"
+	"example.org/wring/uncertainty/unit"
 )
 
-// A group is readings that are asked for together: one place, one direction.
-type group struct {
-	title string // said before it; may be empty
-	name  string // in the prompt
-	n     int
-	part  calib.Part
-	into  *[]sheet.Field
-	after func() string // said when they are there; nil for nothing
-}
-
-// groups asks for one group after the other. Taking back where there is no
-// reading goes back to the last one of the group before.
-func (l *leader) groups(list []group) error {
-	for i := 0; i < len(list); {
-		g := list[i]
-		if g.title != "" {
-			l.say("%s", g.title)
-		}
-		look := func(text string) error { return l.p.typedReading(g.part, text) }
-		got, err := l.readings(g.name, g.n, look, *g.into)
-		switch {
-		case errors.Is(err, errBack) && i == 0:
-			l.say("  nothing to take back")
-		case errors.Is(err, errBack):
-			i--
-			*list[i].into = (*list[i].into)[:len(*list[i].into)-1]
-		case err != nil:
-			return err
+// partStations are those of what is recorded, one part after the other.
+func (l *leader) partStations() []station {
+	var out []station
+	for _, part := range l.p.parts {
+		switch part {
+		case calib.LengthPart:
+			out = append(out, l.lengthStations()...)
+		case calib.LoadPart:
+			out = append(out, l.loadStations()...)
 		default:
-			*g.into = got
-			if g.after != nil {
-				l.paragraph("  " + g.after())
-			}
-			i++
+			out = append(out, l.pressStations(part)...)
 		}
 	}
-	return nil
+	return out
 }
 
-// press asks for a foot or a measuring force.
-func (l *leader) press(part calib.Part) error {
-	a := l.p.pressOf(part)
-	s := &sheet.PressSheet{Points: make([]sheet.PressRow, len(a.points))}
-	if part == calib.FootPart {
-		l.p.sheet.Foot = s
-	} else {
-		l.p.sheet.Force = s
+// reads makes the station of n readings at one place and in one direction.
+func (l *leader) reads(part calib.Part, at unit.Quantity, name string, n int, into *[]sheet.Field) station {
+	return station{
+		ask:  func(got int) string { return readingPrompt(name, got, n, l.runningOf(part, *into)) },
+		want: n, got: into, part: part, name: name, at: at,
+		look: func(typed string) error {
+			_, err := l.p.readingOf(part, typed)
+			return err
+		},
+		doubt: func(typed string) string { return l.stray(typed, *into, part, unit.Exact{}) },
 	}
-	var list []group
+}
+
+// runningOf says mean and spread of an instrument's readings so far.
+func (l *leader) runningOf(part calib.Part, got []sheet.Field) string {
+	var list []unit.Quantity
+	for _, f := range got {
+		q, err := l.p.readingOf(part, f.Text)
+		if err != nil || len(list) > 0 && q.Unit().Dimension() != list[0].Unit().Dimension() {
+			return ""
+		}
+		list = append(list, q)
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	last := list[len(list)-1]
+	return runningText(list, last.Unit(), last.Places())
+}
+
+// pressStations are those of a foot or a measuring force.
+func (l *leader) pressStations(part calib.Part) []station {
+	a, into := l.p.pressOf(part), &l.taken.Foot
+	if part == calib.ForcePart {
+		into = &l.taken.Force
+	}
+	if *into == nil || len((*into).Points) != len(a.points) {
+		*into = &sheet.PressSheet{}
+		for _, at := range a.points {
+			(*into).Points = append((*into).Points, sheet.PressRow{At: typedField(at.String())})
+		}
+	}
+	var out []station
 	for i, at := range a.points {
-		row := &s.Points[i]
-		row.At = typedField(at.String())
+		row := &(*into).Points[i]
+		forward := l.reads(part, at, at.String()+", "+a.forward, a.terms.Readings, &row.Forward)
+		forward.title = func() string { return fmt.Sprintf("%s at %s (%d of %d)", part, at, i+1, len(a.points)) }
 		sum := func() string { return l.p.pressSoFar(part, *row) }
-		forward := group{title: fmt.Sprintf("%s at %s", part, at), name: at.String() + ", " + a.forward, n: a.terms.Readings, part: part, into: &row.Forward, after: sum}
-		if a.back != "" {
-			forward.after = nil
-			list = append(list, forward, group{name: at.String() + ", " + a.back, n: a.terms.Readings, part: part, into: &row.Back, after: sum})
+		if a.back == "" {
+			forward.sum = sum
+			out = append(out, forward)
 			continue
 		}
-		list = append(list, forward)
+		back := l.reads(part, at, at.String()+", "+a.back, a.terms.Readings, &row.Back)
+		back.sum = sum
+		out = append(out, forward, back)
 	}
-	return l.groups(list)
+	return out
 }
 
 // pressSoFar says of one opening, as soon as its readings are there, what the
@@ -105,58 +118,84 @@ func (p *preparation) pressSoFar(part calib.Part, row sheet.PressRow) string {
 	return strings.Join(said, "; ")
 }
 
-// load asks for the zero, the loads one after the other, the way down and the
-// zero again.
-func (l *leader) load() error {
+// loadStations are the zero, the loads one after the other, the way down and
+// the zero again.
+func (l *leader) loadStations() []station {
 	plan := l.p.plan.Load
-	s := &sheet.LoadSheet{Points: make([]sheet.LoadRow, len(plan.Loads))}
-	l.p.sheet.Load = s
-	n := plan.Readings
-	list := []group{{title: "nothing on the gauge", name: "zero", n: 1, part: calib.LoadPart, into: &s.Zero}}
-	var down []group
+	if l.taken.Load == nil || len(l.taken.Load.Points) != len(plan.Loads) {
+		l.taken.Load = &sheet.LoadSheet{}
+		for _, at := range plan.Loads {
+			l.taken.Load.Points = append(l.taken.Load.Points, sheet.LoadRow{Load: typedField(at.String())})
+		}
+	}
+	s := l.taken.Load
+	off := func(title string, into *[]sheet.Field) station {
+		zero := l.reads(calib.LoadPart, unit.Quantity{}, "zero", 1, into)
+		zero.title = func() string { return title }
+		return zero
+	}
+	var up, down []station
 	for i, at := range plan.Loads {
 		row := &s.Points[i]
-		row.Load = typedField(at.String())
-		on := fmt.Sprintf("%s  weights %s", at, l.proposed(i))
-		list = append(list, group{title: on, name: at.String() + ", up", n: n, part: calib.LoadPart, into: &row.Up})
-		down = append(down, group{title: on + ", on the way down", name: at.String() + ", down", n: n, part: calib.LoadPart, into: &row.Down})
+		on := func(way string) func() string {
+			return func() string {
+				return fmt.Sprintf("%s: weights %s%s (%d of %d)", at, l.weights(i), way, i+1, len(plan.Loads))
+			}
+		}
+		there := l.reads(calib.LoadPart, at, at.String()+", up", plan.Readings, &row.Up)
+		there.title, there.with = on(""), func(stack string) error { return l.hang(i, stack) }
+		back := l.reads(calib.LoadPart, at, at.String()+", down", plan.Readings, &row.Down)
+		back.title = on(", on the way down")
+		up, down = append(up, there), append(down, back)
 	}
-	if plan.Down {
-		slices.Reverse(down)
-		list = append(list, down...)
+	if !plan.Down {
+		down = nil
 	}
-	return l.groups(append(list, group{title: "everything off the gauge", name: "zero", n: 1, part: calib.LoadPart, into: &s.Return}))
+	slices.Reverse(down)
+	return slices.Concat([]station{off("nothing on the gauge", &s.Zero)}, up, down, []station{off("everything off the gauge", &s.Return)})
 }
 
-// proposed are the weights of the rehearsal at one load.
-func (l *leader) proposed(i int) string {
+// weights says what is put on for a load: a person's own, else those of the
+// rehearsal.
+func (l *leader) weights(i int) string {
 	var out []string
+	if own := l.taken.Load.Points[i].Weights; len(own) > 0 {
+		return strings.Join(texted(own), " + ") + ", your own"
+	}
 	for _, w := range l.p.rehearsed.Load.Points[i].Weights {
 		out = append(out, w.Nominal.String()+w.Mark)
 	}
 	return strings.Join(out, " + ")
 }
 
-// parts asks for what is recorded, one part after the other, with what a person
-// must be told first.
-func (l *leader) parts() error {
-	l.cautions(l.p, &l.p.rehearsed)
-	for _, part := range l.p.parts {
-		var err error
-		switch part {
-		case calib.LengthPart:
-			if err = l.zero(); err == nil {
-				err = l.points()
-			}
-		case calib.LoadPart:
-			err = l.load()
-		default:
-			err = l.press(part)
-		}
-		if err != nil {
-			return err
+// hang takes other weights for a load than those proposed, and refuses what the
+// sets lack or the gauge does not bear.
+func (l *leader) hang(i int, stack string) error {
+	if stack == "" {
+		return errors.New("want the weights behind the w, as w 2 kg + WS-1:200 g")
+	}
+	var own []sheet.Field
+	for part := range strings.SplitSeq(stack, "+") {
+		own = append(own, typedField(strings.TrimSpace(part)))
+	}
+	one, alone := *l.p.sheet, *l.p
+	read := []sheet.Field{typedField(l.p.plan.Load.Loads[i].String())}
+	one.Load = &sheet.LoadSheet{Points: []sheet.LoadRow{{Load: l.taken.Load.Points[i].Load, Weights: own, Up: read, Down: read}}}
+	alone.sheet, alone.overrides = &one, nil
+	check, err := one.Check(l.p.gauge, l.p.plan)
+	if err != nil {
+		return err
+	}
+	var without []calib.Gate
+	for _, g := range calib.Gates() {
+		if g != calib.GateRange && g != calib.GateNoValues {
+			without = append(without, g)
 		}
 	}
+	if _, err := alone.evaluate(&check, without); err != nil {
+		return err
+	}
+	l.taken.Load.Points[i].Weights = own
 	return nil
 }
 

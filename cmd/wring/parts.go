@@ -195,8 +195,11 @@ func (p *preparation) pressOf(part calib.Part) pressAsked {
 	return a
 }
 
-// typedReading reads an indication of an instrument, as a sheet does.
-func (p *preparation) typedReading(part calib.Part, text string) error {
+// readingOf reads an indication of a part, as a sheet does.
+func (p *preparation) readingOf(part calib.Part, text string) (unit.Quantity, error) {
+	if part == calib.LengthPart {
+		return parseLength(text, p.gauge)
+	}
 	terms, _ := p.plan.TermsOf(part)
 	dims, fallback := []unit.Dimension{p.gauge.Kind.Dimension()}, p.gauge.ReadIn()
 	if part != calib.LoadPart {
@@ -207,8 +210,7 @@ func (p *preparation) typedReading(part calib.Part, text string) error {
 			}
 		}
 	}
-	_, err := unit.ParseAny(text, dims, fallback)
-	return err
+	return unit.ParseAny(text, dims, fallback)
 }
 
 // typedField wraps what was typed at a prompt.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"errors"
 	"fmt"
 	"slices"
@@ -27,10 +26,10 @@ type preparation struct {
 	plan      calib.Plan
 	parts     []calib.Part // that are recorded
 	sets      []calib.StandardOnDay
-	house     calib.House // where the loads are; zero for a plan of length alone
-	rehearsed calib.Check // with readings that are all right
+	house     calib.House  // where the loads are; zero for a plan of length alone
+	rehearsed calib.Check  // with readings that are all right
+	expected  calib.Result // of the rehearsed one
 	day       calib.Date
-	answers   *bufio.Scanner // what a person types, where the check is led
 }
 
 // A checkJob is a check that was worked out and can be kept.

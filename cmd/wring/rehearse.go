@@ -7,7 +7,9 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/assess"
+	"example.org/wring/calib/length"
 	"example.org/wring/calib/sheet"
+	"example.org/wring/uncertainty/unit"
 )
 
 // rehearse works the check out with readings that are all right, so that
@@ -33,7 +35,7 @@ func (p *preparation) rehearse() ([]calib.Finding, error) {
 	p.supposed(&check)
 	asked := []calib.Gate{calib.GateNoEnvironment} // not yet, but it will be
 	result, err := p.evaluate(&check, asked)
-	p.rehearsed = check
+	p.rehearsed, p.expected = check, result
 	return result.Findings, err
 }
 
@@ -55,24 +57,59 @@ func (p *preparation) evaluate(check *calib.Check, without []calib.Gate) (calib.
 	return assess.Check(*check, p.basis(plan))
 }
 
+// alone makes a check of one point, with the readings it has.
+func (l *leader) alone(row sheet.PointRow) (calib.Check, *preparation, error) {
+	one, p := *l.p.sheet, *l.p
+	one.Zero, one.Points = l.taken.Zero, []sheet.PointRow{row}
+	p.sheet, p.overrides = &one, nil
+	check, err := one.Check(p.gauge, p.plan)
+	if err != nil {
+		return check, nil, err
+	}
+	if own, ok := l.p.overridden(check.Points[0].Nominal); ok {
+		p.overrides = []string{own}
+	}
+	return check, &p, p.placeBlocks(&check)
+}
+
+// errorOf is the error at a point by its readings so far, in mm. It reports
+// false where there is none yet.
+func (l *leader) errorOf(row sheet.PointRow) (nominal, e unit.Exact, ok bool) {
+	if len(row.Readings) == 0 {
+		return nominal, e, false
+	}
+	check, p, err := l.alone(row)
+	if err != nil {
+		return nominal, e, false
+	}
+	errs, err := length.Errors(check, p.basis(p.plan))
+	if err != nil {
+		return nominal, e, false
+	}
+	return check.Points[0].Nominal.Inner(), errs[0], true
+}
+
+func quantities(readings []calib.Reading) []unit.Quantity {
+	var out []unit.Quantity
+	for _, r := range readings {
+		out = append(out, r.Indication)
+	}
+	return out
+}
+
 // soFar says of one point, as soon as its readings are there, what the result
 // will say of it.
-func (p *preparation) soFar(row sheet.PointRow) string {
-	one := *p.sheet
-	one.Points = []sheet.PointRow{row}
-	check, err := one.Check(p.gauge, p.plan)
+func (l *leader) soFar(row sheet.PointRow) string {
+	check, p, err := l.alone(row)
 	if err != nil {
 		return err.Error()
 	}
-	alone := preparation{sheet: &one, gauge: p.gauge, status: p.status, plan: p.plan, sets: p.sets, house: p.house, day: p.day}
-	if own, ok := p.overridden(check.Points[0].Nominal); ok {
-		alone.overrides = []string{own}
-	}
-	result, err := alone.evaluate(&check, calib.Gates())
+	result, err := p.evaluate(&check, calib.Gates())
 	if err != nil {
 		return err.Error()
 	}
 	r, u := result.Points[0], p.gauge.ReadIn()
 	e, expanded, places := inUnit(u, r, p.plan.Digits)
-	return fmt.Sprintf("mean %s, error %s, U %s, limit ±%s %s: %s", u.From(r.Mean).Text(places), e, expanded, u.From(r.Limit).Shortest(), u.Symbol(), r.Verdict)
+	_, spread := length.Running(quantities(check.Points[0].Readings))
+	return fmt.Sprintf("mean %s, spread %s, error %s, U %s, ±%s %s: %s", u.From(r.Mean).Text(places), u.From(spread).Text(l.places()), e, expanded, u.From(r.Limit).Shortest(), u.Symbol(), r.Verdict)
 }

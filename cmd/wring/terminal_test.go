@@ -38,10 +38,16 @@ func newPane(t *testing.T, dir string) pane {
 		t.Skipf("no symbolic links here: %v", err)
 	}
 	p := pane{t, filepath.Join(dir, "s")}
+	p.open(dir)
+	return p
+}
+
+// open starts the terminal with its shell.
+func (p pane) open(dir string) {
+	p.t.Helper()
 	p.tmux("-f", "/dev/null", "new-session", "-d", "-x", fmt.Sprint(screen.Width), "-y", "60", "-c", dir,
 		"env", "PATH="+dir+":"+os.Getenv("PATH"), "NO_COLOR=1", "LC_ALL=C.UTF-8", "PS1=> ", "WRING_TEST_CLOCK="+scriptClock, "WRING_AS=EK", "sh")
-	t.Cleanup(func() { _ = exec.Command("tmux", "-S", p.socket, "kill-server").Run() })
-	return p
+	p.t.Cleanup(func() { _ = exec.Command("tmux", "-S", p.socket, "kill-server").Run() })
 }
 
 func (p pane) tmux(args ...string) string {
@@ -73,40 +79,37 @@ func (p pane) sees(want string, times int) {
 	p.t.Fatalf("waited for %q, %d times; the terminal shows\n%s", want, times, p.all())
 }
 
+// idle waits until the shell has the terminal again.
+func (p pane) idle() {
+	p.t.Helper()
+	for end := time.Now().Add(terminalPatience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if strings.TrimSpace(p.tmux("display-message", "-p", "#{pane_current_command}")) == "sh" {
+			return
+		}
+	}
+	p.t.Fatalf("the shell did not come back; the terminal shows\n%s", p.all())
+}
+
 // A person is led through a check at a real terminal: what is asked stands
 // before what is typed, nothing is wider than the terminal, no colour is
 // needed, and an answer of yes keeps the check.
 func TestACheckIsLedAtATerminal(t *testing.T) {
 	dir := t.TempDir()
 	p := newPane(t, dir)
-	for i, command := range []string{
-		`wring init --organisation "Harmen & Zoon (invented)" && echo do''ne`,
-		`wring plan add short.toml && echo do''ne`,
-		`wring standard add GB-1 --kind "gauge block set" --grade 1 --material steel && echo do''ne`,
-		`wring standard certificate GB-1 --number 1 --laboratory X --route "national institute" --date 2026-02-03 --values gb-1.csv && echo do''ne`,
-		`wring gauge add MIC-014 --kind "outside micrometer" --range 0..25 --resolution 0.001 --plan short --material steel && echo do''ne`,
-	} {
-		if i == 0 {
-			provide(t, dir)
-		}
-		p.enter(command)
-		p.sees("done", i+1)
-	}
-	p.tmux("send-keys", "-R")
-	p.tmux("clear-history")
+	furnishPane(t, p, dir)
 	p.enter("wring check MIC-014")
 	for _, turn := range []struct{ prompt, typed string }{
 		{"blocks and thermometer used, with a blank between:", "GB-1"},
 		{"2.5 mm, reading 1 of 3:", "2,501"},
 		{"a decimal comma; write 2.501", "2.509"},
-		{"2.5 mm, reading 2 of 3:", "u"},
+		{"2.5 mm, reading 2 of 3 (mean 2.5090, spread 0.000, error +0.0091):", "u"},
 		{"2.509 taken back", "2.501"},
-		{"2.5 mm, reading 2 of 3:", "2.501"},
-		{"2.5 mm, reading 3 of 3:", "2.502"},
+		{"2.5 mm, reading 2 of 3 (mean 2.5010, spread 0.000, error +0.0011):", "2.501"},
+		{"2.5 mm, reading 3 of 3 (mean 2.5010", "2.502"},
 		{"25 mm, reading 1 of 3:", "25.001"},
-		{"25 mm, reading 2 of 3:", "25.001"},
-		{"25 mm, reading 3 of 3:", "25.002"},
-		{"keep it? (yes or no)", "yes"},
+		{"25 mm, reading 2 of 3 (mean", "25.001"},
+		{"25 mm, reading 3 of 3 (mean", "25.002"},
+		{"keep it? (yes or no; u goes back, q leaves it for later)", "yes"},
 	} {
 		p.sees(turn.prompt, 1)
 		p.enter(turn.typed)
@@ -128,13 +131,12 @@ func TestACheckIsLedAtATerminal(t *testing.T) {
 	}
 }
 
-// An interrupt in the middle of a check leaves the registry as it was.
-func TestAnInterruptKeepsNothing(t *testing.T) {
-	dir := t.TempDir()
-	p := newPane(t, dir)
+// furnishPane makes at a terminal the registry that the stories there begin with.
+func furnishPane(t *testing.T, p pane, dir string) {
+	t.Helper()
 	provide(t, dir)
 	for i, command := range []string{
-		`wring init --organisation X && echo do''ne`,
+		`wring init --organisation "Harmen & Zoon (invented)" && echo do''ne`,
 		`wring plan add short.toml && echo do''ne`,
 		`wring standard add GB-1 --kind "gauge block set" --grade 1 --material steel && echo do''ne`,
 		`wring standard certificate GB-1 --number 1 --laboratory X --route "national institute" --date 2026-02-03 --values gb-1.csv && echo do''ne`,
@@ -143,24 +145,75 @@ func TestAnInterruptKeepsNothing(t *testing.T) {
 		p.enter(command)
 		p.sees("done", i+1)
 	}
+	p.tmux("send-keys", "-R")
+	p.tmux("clear-history")
+}
+
+// However a check is broken off at a terminal, the registry stays as it was and
+// no reading is lost: the next check of the gauge goes on behind it.
+func TestNothingKeyedIsLostHoweverACheckIsBrokenOff(t *testing.T) {
+	dir := t.TempDir()
+	p := newPane(t, dir)
+	furnishPane(t, p, dir)
 	before, err := os.ReadFile(filepath.Join(dir, defaultRegistry))
 	if err != nil {
 		t.Fatal(err)
 	}
+	breaks := []struct {
+		name  string
+		after string // what is asked when it is broken off
+		then  string // what is typed next time
+		by    func()
+	}{
+		{"an interrupt", "2.5 mm, reading 2 of 3 (mean", "2.501", func() { p.tmux("send-keys", "C-c") }},
+		{"the end of the input", "2.5 mm, reading 3 of 3 (mean", "2.502", func() { p.tmux("send-keys", "C-d") }},
+		{"kill -9", "25 mm, reading 1 of 3", "25.001", func() { endChild(t, p, "KILL") }},
+		{"a hang-up", "25 mm, reading 2 of 3 (mean", "25.001", func() { endChild(t, p, "HUP") }},
+		{"the terminal closed", "25 mm, reading 3 of 3 (mean", "25.002", func() {
+			p.tmux("kill-server")
+			p.socket += "2" // the first server may still be going
+			p.open(dir)
+		}},
+	}
 	p.enter("wring check MIC-014 --standard GB-1")
 	p.sees("2.5 mm, reading 1 of 3:", 1)
 	p.enter("2.501")
-	p.sees("2.5 mm, reading 2 of 3:", 1)
-	p.tmux("send-keys", "C-c")
-	p.enter("echo le''ft")
-	p.sees("left", 1)
-	p.enter("wring check MIC-014 --standard GB-1")
-	p.sees("2.5 mm, reading 1 of 3:", 2)
-	p.tmux("send-keys", "C-d")
-	p.sees("hint: nothing was kept", 1)
-	after, err := os.ReadFile(filepath.Join(dir, defaultRegistry))
-	if err != nil || string(after) != string(before) {
-		t.Errorf("the registry was changed by a check that was broken off: %v", err)
+	for _, b := range breaks {
+		p.sees(b.after, 1)
+		b.by()
+		p.idle()
+		if after, err := os.ReadFile(filepath.Join(dir, defaultRegistry)); err != nil || string(after) != string(before) {
+			t.Errorf("%s changed the registry: %v", b.name, err)
+		}
+		p.tmux("send-keys", "-R")
+		p.tmux("clear-history")
+		p.enter("wring check MIC-014 --standard GB-1")
+		p.sees("was left before it was whole", 1)
+		p.sees("go on with it? (yes, or no to begin anew)", 1)
+		p.enter("y")
+		p.sees(b.after, 1)
+		p.enter(b.then)
+	}
+	p.sees("keep it?", 1)
+	p.enter("y")
+	p.sees("kept; certificate: wring certificate 6", 1)
+	if left, _ := filepath.Glob(filepath.Join(dir, "*.entry*")); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+	status, out, said := inside(filepath.Join(dir, defaultRegistry), "history", "MIC-014", "--json")
+	for _, want := range []string{`"2.501 mm"`, `"2.502 mm"`, `"25.001 mm"`, `"25.002 mm"`} {
+		if status != exitDone || !strings.Contains(out, want) {
+			t.Errorf("%s is not in the record: %d %s", want, status, said)
+		}
+	}
+}
+
+// endChild sends a signal to the program that runs in the pane's shell.
+func endChild(t *testing.T, p pane, signal string) {
+	t.Helper()
+	shell := strings.TrimSpace(p.tmux("display-message", "-p", "#{pane_pid}"))
+	if out, err := exec.Command("pkill", "-"+signal, "-P", shell).CombinedOutput(); err != nil {
+		t.Skipf("pkill -P of the shell: %v %s", err, out)
 	}
 }
 
