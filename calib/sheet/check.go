@@ -73,7 +73,8 @@ func isCSV(name, text string) bool {
 			continue
 		}
 		first, _, found := strings.Cut(line, ",")
-		return found && strings.TrimSpace(strings.ToLower(first)) == "at"
+		first = strings.TrimSpace(strings.ToLower(first))
+		return found && (first == "at" || first == "across")
 	}
 	return false
 }

@@ -1,5 +1,5 @@
 // Package sheet reads and writes what people hand in: plans, check sheets, the
-// values of a standard's certificate.
+// values of a standard's certificate, methods of thickness and survey sheets.
 //
 // It knows the written form of each, on which line everything stands, and
 // which words, units and sizes a form may hold: bytes come in, nouns go out.
@@ -213,4 +213,77 @@
 //	head = "100 mm"            # of the piston's level above the gauge's
 //	head_half_width = "2 mm"
 //	fluid = "860 kg/m³"
+//
+// # Method of thickness
+//
+//	format = 1
+//	name = "felt-by-hand"
+//	title = "Pad felt under a hand-lifted dial gauge"
+//	material = "wool felt"     # may be left out, as all that says so below
+//	source = "common practice" # document, edition and clause
+//	mark = "own"               # read, memory, common practice, own
+//	note = ""                  # may be left out
+//	report = "mean"            # this if left out; or median
+//	resolution = "0.001 in"    # coarsest step of the gauge; may be left out
+//	accuracy = "0.002 in"      # largest error of the gauge there; may be left out
+//
+//	[foot]                     # may be left out
+//	shape = "flat, round"
+//	[foot.diameter]            # or [foot.area]: low, high, origin
+//	[pressure]                 # a pressure, or the force or mass of the load
+//	low = "5 psi"
+//	high = "7 psi"
+//	nominal = "6 psi"          # left out: the middle
+//	origin = "common practice"
+//	[dwell]                    # may be left out
+//	seconds = 5
+//	tolerance = 1              # may be left out
+//	origin = "common practice"
+//	[places]
+//	least = 10                 # fewer are too few
+//	readings = 1               # at each; this if left out
+//	edge_free = "50 mm"        # may be left out, as layout and origin
+//	layout = "evenly over the sheet"
+//	[[places.by_width]]        # takes the place of least; ascending
+//	up_to = "300 mm"           # left out in the last row: any width
+//	least = 10
+//	[[contribution]]           # kind other or mechanical effects, as in a plan
+//
+// # Survey sheet
+//
+//	format = 1
+//	lot = "FELT-118"           # may be left out, as all that follows to the places
+//	method = "felt-by-hand"
+//	gauge = "THK-005"
+//	date = 2026-11-16
+//	person = "JV"
+//	grid = "3x5"               # columns across x rows along; else positions
+//	zero = ["0.000"]
+//	wanted = "0.0005 in"       # U of the mean, for the number of places
+//	share = 0.95               # of the statistical tolerance interval,
+//	confidence = 0.95          # these if left out
+//	override = ""              # why a gauge is used that is not fit today
+//	remarks = ""
+//
+//	[environment]              # temperature, humidity, pressure
+//	[[place]]
+//	at = "A1"                  # a cell of the grid, or any name; left out: in order
+//	across = "50 mm"           # from the left edge, in place of a grid
+//	along = "100 mm"           # from the beginning
+//	readings = ["0.200"]
+//	comment = ""
+//	[[compression]]            # one spot at two pressures or more
+//	pressure = "5 psi"
+//	reading = "0.202"
+//	[effect]                   # in place of a run: change of thickness for a
+//	change = "-0.02 mm"        # change of pressure
+//	for = "10 kPa"
+//	expanded = "0.01 mm"
+//	k = 2
+//	source = "supplier's leaflet"
+//
+// As CSV it has the columns at, across, along, comment and as many named reading
+// as are needed; a row zero holds the zero, and lines "# lot: FELT-118" carry
+// lot, method, gauge, date, person, grid, wanted, share, confidence, override,
+// remarks, temperature, humidity.
 package sheet
