@@ -8,15 +8,17 @@ import (
 )
 
 // An Item is one thing that a look-back asks about: the use of a gauge in a
-// span of time, or a check that was made with what is in doubt.
+// span of time, a check that was made with what is in doubt, or a survey of a
+// lot that a gauge in doubt was used for.
 type Item struct {
-	Key   string     `json:"key"` // "use MIC-014", "check 45"
+	Key   string     `json:"key"` // "use MIC-014", "check 45", "survey 71"
 	Gauge string     `json:"gauge"`
-	Entry uint64     `json:"entry,omitempty"` // of a check
+	Lot   string     `json:"lot,omitempty"`   // of a survey
+	Entry uint64     `json:"entry,omitempty"` // of a check or a survey
 	From  calib.Date `json:"from,omitzero"`   // zero: from the beginning
 	To    calib.Date `json:"to"`
 
-	Verdict calib.Verdict `json:"verdict,omitempty"` // of a check
+	Verdict calib.Verdict `json:"verdict,omitempty"` // of a check or a survey
 	Path    []string      `json:"path"`              // from what is in doubt to the item
 
 	Decided *KeptDisposition `json:"decided,omitempty"` // the newest; nil: never
@@ -39,6 +41,9 @@ func (tx *Tx) Items(l LookBackState) ([]Item, error) {
 		w.add(Item{Key: "use " + l.Subject, Gauge: l.Subject, From: l.Since, To: l.Until, Path: []string{l.Subject}})
 	}
 	if err := w.from(l.Subject, l.Since, l.Until, []string{l.Subject}); err != nil {
+		return nil, err
+	}
+	if err := w.surveys(); err != nil {
 		return nil, err
 	}
 	return w.items, w.decided(l)
@@ -100,6 +105,29 @@ func (w *walk) uses(i Item) bool {
 		k.To = i.To
 	}
 	return wider
+}
+
+// surveys adds the lots that were measured with a gauge while it was in doubt:
+// each is a use of its own, and is decided on by itself.
+func (w *walk) surveys() error {
+	for _, use := range slices.Clone(w.items) {
+		if use.Entry > 0 {
+			continue
+		}
+		list, err := w.tx.SurveysWith(use.Gauge)
+		if err != nil {
+			return err
+		}
+		for _, s := range list {
+			k, key := s.Survey, fmt.Sprintf("survey %d", s.Head.Seq)
+			if d := k.Survey.Date; d.Before(use.From) || d.After(use.To) {
+				continue
+			}
+			path := append(slices.Clone(use.Path), key, k.Survey.Lot)
+			w.add(Item{Key: key, Gauge: use.Gauge, Lot: k.Survey.Lot, Entry: s.Head.Seq, From: k.Survey.Date, To: k.Survey.Date, Verdict: k.Result.Verdict, Path: path})
+		}
+	}
+	return nil
 }
 
 // from adds every check made with one thing from the first day to the last,

@@ -49,6 +49,9 @@ func (tx *Tx) AddGauge(g calib.Gauge) (journal.Head, error) {
 	if tx.s.Get(treeGauges, []byte(g.ID)) != nil || tx.s.Get(treeStandards, []byte(g.ID)) != nil {
 		return journal.Head{}, &TakenError{"gauge", g.ID}
 	}
+	if tx.isLot(g.ID) {
+		return journal.Head{}, &TakenError{"lot", g.ID}
+	}
 	if g.Plan != "" {
 		if _, err := tx.Plan(g.Plan, 0); err != nil {
 			return journal.Head{}, err

@@ -22,6 +22,10 @@ import (
 //	              length or another clock day(4) identity 0x00 part 0x00 clock
 //	series        identity 0x00 sequence(8) → row of fixed width, see series.go
 //	by standard   identity 0x00 sequence(8) → nothing
+//	methods       name 0x00 revision(4) → sequence and method, JSON
+//	lots          identity 0x00 revision(4) → sequence and lot, JSON
+//	by lot        identity 0x00 sequence(8) → nothing
+//	uses          identity 0x00 sequence(8) → nothing
 //	look-backs    identity 0x00 sequence(8) → look-back with its dispositions, JSON
 //	house         "house" → the house as last amended, with the entry;
 //	              "backup" → the last backup; "release rules" → the rules and
@@ -43,12 +47,16 @@ const (
 	treeSeries       = "series"
 	treeByStandard   = "by standard"
 	treeLookBacks    = "look-backs"
+	treeMethods      = "methods"
+	treeLots         = "lots"
+	treeByLot        = "by lot"
+	treeUses         = "uses"
 	treeHouse        = "house"
 )
 
 // views lists the trees that are derived from the journal.
 func views() []string {
-	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard, treeLookBacks, treeHouse}
+	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard, treeMethods, treeLots, treeByLot, treeUses, treeLookBacks, treeHouse}
 }
 
 func seqKey(seq uint64) []byte { return binary.BigEndian.AppendUint64(nil, seq) }

@@ -89,7 +89,7 @@ func (tx *Tx) Method(name string, revision int) (KeptMethod, error) {
 	for _, k := range newest {
 		names = append(names, k.Method.Name)
 	}
-	return KeptMethod{}, errors.Join(err, &NotFoundError{"method", name, nearest(name, names)})
+	return KeptMethod{}, errors.Join(err, &NotFoundError{"method", name, Nearest(name, names)})
 }
 
 // Methods returns the newest revision of every method, in the order of names.
@@ -144,7 +144,7 @@ func (tx *Tx) Lot(id string) (KeptLot, error) {
 	for _, k := range newest {
 		names = append(names, k.Lot.ID)
 	}
-	return KeptLot{}, errors.Join(err, &NotFoundError{"lot", id, nearest(id, names)})
+	return KeptLot{}, errors.Join(err, &NotFoundError{"lot", id, Nearest(id, names)})
 }
 
 // Lots returns every lot as last entered, in the order of identities.
@@ -158,6 +158,9 @@ func (tx *Tx) Lots() ([]KeptLot, error) {
 	}
 	return newest, err
 }
+
+// isLot reports whether an identity is a lot's.
+func (tx *Tx) isLot(id string) bool { return tx.s.Get(treeLots, planKey(id, 1)) != nil }
 
 // LotEntries returns the entries about a lot, its surveys with them, oldest
 // first; none if there is no such lot.
@@ -211,7 +214,7 @@ func (tx *Tx) applyLot(e journal.Entry) error {
 	if err := decode(e, &l); err != nil {
 		return err
 	}
-	if err := tx.s.Put(treeByLot, idSeqKey(l.ID, e.Seq), nil); err != nil {
+	if err := tx.s.Put(treeByLot, idSeqKey(l.ID, e.Seq), []byte{}); err != nil {
 		return err
 	}
 	return tx.put(treeLots, planKey(l.ID, l.Revision), KeptLot{e.Seq, l})

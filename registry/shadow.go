@@ -22,7 +22,9 @@ type values map[string][]byte
 
 // growing reports whether a tree's rows are kept in the file alone: their keys
 // end with the number of the entry that made them.
-func growing(tree string) bool { return tree == treeSeries || tree == treeByStandard }
+func growing(tree string) bool {
+	return tree == treeSeries || tree == treeByStandard || tree == treeByLot || tree == treeUses
+}
 
 func newShadow(file trees) *shadow {
 	s := &shadow{file: file, kept: map[string]values{}, odd: map[string]values{}, rows: map[string]int{}}

@@ -43,6 +43,9 @@ func (tx *Tx) AddStandard(s calib.Standard) (journal.Head, error) {
 	if tx.s.Get(treeStandards, []byte(s.ID)) != nil || tx.s.Get(treeGauges, []byte(s.ID)) != nil {
 		return journal.Head{}, &TakenError{"standard", s.ID}
 	}
+	if tx.isLot(s.ID) {
+		return journal.Head{}, &TakenError{"lot", s.ID}
+	}
 	return tx.append(KindStandard, s)
 }
 

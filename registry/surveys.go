@@ -240,10 +240,10 @@ func (tx *Tx) applySurvey(e journal.Entry) error {
 	if err := decode(e, &k); err != nil {
 		return err
 	}
-	if err := tx.s.Put(treeByLot, idSeqKey(k.Survey.Lot, e.Seq), nil); err != nil {
+	if err := tx.s.Put(treeByLot, idSeqKey(k.Survey.Lot, e.Seq), []byte{}); err != nil {
 		return err
 	}
-	if err := tx.s.Put(treeUses, idSeqKey(k.Survey.Gauge, e.Seq), nil); err != nil {
+	if err := tx.s.Put(treeUses, idSeqKey(k.Survey.Gauge, e.Seq), []byte{}); err != nil {
 		return err
 	}
 	return tx.s.Put(treeSeries, idSeqKey(k.Survey.Gauge, e.Seq), otherRow())

@@ -17,6 +17,7 @@ type Proof struct {
 	Head        journal.Head // of the journal; its number is how many entries there are
 	Registry    string       // the registry's own identity
 	Checks      int          // entries of checks, amended ones with them
+	Surveys     int          // entries of surveys
 	Attachments int          // files that entries name
 	Bytes       int64        // of those files
 
@@ -75,6 +76,18 @@ type FileFault struct {
 // The first bad entry ends it, with a [*DamageError] that names it. It takes
 // as long as reading the file does; others may read meanwhile.
 func (r *Registry) Verify(eachCheck func(*Tx, Kept) error) (Proof, error) {
+	return r.VerifyEach(Each{Check: eachCheck})
+}
+
+// An Each is what is done with everything that was computed, once the chain up
+// to it is proved; nil: nothing.
+type Each struct {
+	Check  func(*Tx, Kept) error
+	Survey func(*Tx, Surveyed) error
+}
+
+// VerifyEach is Verify with surveys too.
+func (r *Registry) VerifyEach(each Each) (Proof, error) {
 	var p Proof
 	stat, err := r.store.Stat()
 	if err != nil {
@@ -85,7 +98,7 @@ func (r *Registry) Verify(eachCheck func(*Tx, Kept) error) (Proof, error) {
 		return p, err
 	}
 	err = r.store.View(func(s *store.Tx) error {
-		v := verification{proof: &p, tx: &Tx{s: s}, shadow: newShadow(s), files: map[string]bool{}, each: eachCheck}
+		v := verification{proof: &p, tx: &Tx{s: s}, shadow: newShadow(s), files: map[string]bool{}, each: each}
 		return v.run()
 	})
 	return p, err
@@ -95,7 +108,7 @@ type verification struct {
 	proof  *Proof
 	tx     *Tx
 	shadow *shadow
-	each   func(*Tx, Kept) error
+	each   Each
 	files  map[string]bool // hashes that entries name
 	last   time.Time
 }
@@ -156,14 +169,24 @@ func (v *verification) entry(head journal.Head, e journal.Entry) error {
 		return v.attachment(e)
 	case isCheck(e.Kind):
 		v.proof.Checks++
-		if v.each == nil {
+		if v.each.Check == nil {
 			return nil
 		}
 		k, err := keptOf(e, head)
 		if err != nil {
 			return err
 		}
-		return v.each(v.tx, k)
+		return v.each.Check(v.tx, k)
+	case e.Kind == KindSurvey:
+		v.proof.Surveys++
+		if v.each.Survey == nil {
+			return nil
+		}
+		k := Surveyed{Entry: e, Head: head}
+		if err := decode(e, &k.Survey); err != nil {
+			return err
+		}
+		return v.each.Survey(v.tx, k)
 	}
 	return nil
 }

@@ -16,7 +16,8 @@ import (
 )
 
 // furnished is a bench with a gauge, its standards, three checks, one of them
-// amended, a status, an attachment and a backup, closed and left at a path.
+// amended, a status, an attachment, a backup, and a lot that was surveyed with
+// the gauge, closed and left at a path.
 func furnished(t *testing.T) string {
 	t.Helper()
 	b := newBench(t)
@@ -39,6 +40,10 @@ func furnished(t *testing.T) string {
 		return err
 	})
 	b.must(func(tx *Tx) error { _, err := tx.AddBackup(Backup{Name: "b", RemindDays: 7}); return err })
+	b.goodsIn() // entries 15 and 16, and 17 its survey
+	if _, err := b.survey(taken("A", "2026-03-01", "2.501", "2.502", "2.503")); err != nil {
+		t.Fatal(err)
+	}
 	copied := filepath.Join(t.TempDir(), "copy.wring")
 	data, err := os.ReadFile(b.path)
 	if err != nil {
@@ -80,7 +85,7 @@ func TestVerifyFindsARegistryThatIsAsItWasWritten(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !p.Sound() || p.Head.Seq != 14 || p.Checks != 4 || p.Attachments != 1 || p.Bytes != 17 || len(p.Registry) != 32 || len(p.Backward) != 0 || p.Lone {
+	if !p.Sound() || p.Head.Seq != 17 || p.Checks != 4 || p.Surveys != 1 || p.Attachments != 1 || p.Bytes != 17 || len(p.Registry) != 32 || len(p.Backward) != 0 || p.Lone {
 		t.Errorf("found %+v", p)
 	}
 }

@@ -56,6 +56,12 @@ func (tx *Tx) apply(e journal.Entry) error {
 		return tx.applyLookBack(e)
 	case KindDisposition:
 		return tx.applyDisposition(e)
+	case KindMethod:
+		return tx.applyMethod(e)
+	case KindLot:
+		return tx.applyLot(e)
+	case KindSurvey:
+		return tx.applySurvey(e)
 	default:
 		return &RuleError{fmt.Sprintf("entry %d: kind %q is not known to this program", e.Seq, e.Kind), "want a newer program"}
 	}

@@ -162,7 +162,7 @@ func (s *SurveySheet) readings(list []Field, g calib.Gauge) ([]calib.Reading, er
 // says.
 const (
 	mostReadings = 20
-	mostSpots   = 500
+	mostSpots    = 500
 )
 
 func (s *SurveySheet) places(out *survey.Survey, g calib.Gauge) (err error) {

@@ -34,8 +34,8 @@ type Survey struct {
 
 	// Share of the lot and Confidence are those of the statistical tolerance
 	// interval, each above 0 and below 1; 0: 0.95.
-	Share      float64 `json:"share,omitempty" validate:"gte=0,lt=1"`
-	Confidence float64 `json:"confidence,omitempty" validate:"gte=0,lt=1"`
+	Share      float64 `json:"share,omitempty" validate:"gte=0,lt=1"`      // without unit
+	Confidence float64 `json:"confidence,omitempty" validate:"gte=0,lt=1"` // without unit
 
 	// Wanted is the expanded uncertainty of the mean that is wanted: how many
 	// places that takes is worked out.

@@ -13,15 +13,17 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/assess"
+	"example.org/wring/calib/survey"
 	"example.org/wring/registry"
 	"example.org/wring/uncertainty/unit"
 )
 
-// A resultDifference is a kept check that today's program would not work out
+// A resultDifference is a kept check or survey that today's program would not work out
 // as it was kept.
 type resultDifference struct {
 	Entry   uint64   `json:"entry"`
 	Gauge   string   `json:"gauge"`
+	Lot     string   `json:"lot,omitempty"` // of a survey
 	Date    string   `json:"date"`
 	KeptBy  string   `json:"kept_by"`  // program and version
 	Today   string   `json:"today"`    // program and version
@@ -30,6 +32,9 @@ type resultDifference struct {
 }
 
 func (r resultDifference) String() string {
+	if r.Lot != "" {
+		return fmt.Sprintf("entry %d, survey of %s on %s, kept by %s", r.Entry, r.Lot, r.Date, r.KeptBy)
+	}
 	return fmt.Sprintf("entry %d, check of %s on %s, kept by %s", r.Entry, r.Gauge, r.Date, r.KeptBy)
 }
 
@@ -75,6 +80,29 @@ func (r *recomputer) take(tx *registry.Tx, k registry.Kept) error {
 		r.jobs <- recomputation{k, basis}
 	}
 	return err
+}
+
+// takeSurvey works a kept survey out again at once: there are few of them.
+func (r *recomputer) takeSurvey(tx *registry.Tx, k registry.Surveyed) error {
+	basis, err := tx.ResolveSurvey(k.Survey.Basis)
+	if err != nil {
+		return err
+	}
+	s := k.Survey.Survey
+	d := resultDifference{Entry: k.Head.Seq, Gauge: s.Gauge, Lot: s.Lot, Date: s.Date.String(), KeptBy: k.Entry.Program, Today: version, Certain: true}
+	now, err := survey.Evaluate(s, basis)
+	if err != nil {
+		d.Certain = false
+		d.Figures = []string{fmt.Sprintf("verdict %s was kept; today it is not worked out: %v", k.Survey.Result.Verdict, err)}
+	} else {
+		d.Figures = compareWhole(k.Survey.Result, now)
+	}
+	if len(d.Figures) > 0 {
+		r.mu.Lock()
+		r.found = append(r.found, d)
+		r.mu.Unlock()
+	}
+	return nil
 }
 
 // differences waits for all and returns what differs, in the order of entries.
@@ -138,9 +166,9 @@ func compareResults(kept, now calib.Result) []string {
 
 // compareWhole looks at everything that a result states, by the names it is
 // kept under: for parts beside length, and for what a later program adds.
-func compareWhole(kept, now calib.Result) []string {
+func compareWhole(kept, now any) []string {
 	var trees [2]any
-	for i, r := range []calib.Result{kept, now} {
+	for i, r := range []any{kept, now} {
 		text, err := json.Marshal(r)
 		if err == nil {
 			err = json.Unmarshal(text, &trees[i])

@@ -35,6 +35,7 @@ type verifyAnswer struct {
 	Head        string               `json:"head,omitempty"`
 	Entries     uint64               `json:"entries"`
 	Checks      int                  `json:"checks"`
+	Surveys     int                  `json:"surveys,omitempty"`
 	Program     string               `json:"program"` // that computed again
 	Differences []resultDifference   `json:"differences"`
 	Attachments int                  `json:"attachments"`
@@ -101,7 +102,7 @@ func (d desk) verify(mark registry.Mark) (verifyAnswer, error) {
 		return a, d.opening(err)
 	}
 	again := newRecomputer()
-	proof, err := r.Verify(again.take)
+	proof, err := r.VerifyEach(registry.Each{Check: again.take, Survey: again.takeSurvey})
 	a.Differences = append(a.Differences, again.differences()...)
 	if err == nil {
 		a.take(proof)
@@ -123,7 +124,7 @@ func (d desk) verify(mark registry.Mark) (verifyAnswer, error) {
 
 func (a *verifyAnswer) take(p registry.Proof) {
 	a.Sound, a.Registry, a.Head, a.short, a.Entries = p.Sound(), p.Registry, p.Head.String(), p.Head.Short(), p.Head.Seq
-	a.Checks, a.Attachments, a.Lone = p.Checks, p.Attachments, p.Lone
+	a.Checks, a.Surveys, a.Attachments, a.Lone = p.Checks, p.Surveys, p.Attachments, p.Lone
 	a.Files, a.Views, a.Backward = append(a.Files, p.Files...), append(a.Views, p.Views...), append(a.Backward, p.Backward...)
 }
 
@@ -152,9 +153,13 @@ func (a verifyAnswer) fault() error {
 }
 
 func (a verifyAnswer) write(out io.Writer) error {
-	results := fmt.Sprintf("%s computed again by %s, as kept", plural(a.Checks, "check"), a.Program)
+	what := plural(a.Checks, "check")
+	if a.Surveys > 0 {
+		what += " and " + plural(a.Surveys, "survey")
+	}
+	results := fmt.Sprintf("%s computed again by %s, as kept", what, a.Program)
 	if n := len(a.Differences); n > 0 {
-		results = fmt.Sprintf("%s computed again by %s, %d other than kept", plural(a.Checks, "check"), a.Program, n)
+		results = fmt.Sprintf("%s computed again by %s, %d other than kept", what, a.Program, n)
 	}
 	views := "as the journal gives them"
 	if a.Rebuilt {
