@@ -289,7 +289,7 @@ func TestAHeadFromElsewhereTellsALostTailAndAnotherHistory(t *testing.T) {
 			t.Errorf("entry %d with its last digit changed: %s", h.Seq, got)
 		}
 	}
-	if got := standing("15-" + strings.Repeat("0", 64)); got != TailLost {
+	if got := standing("18-" + strings.Repeat("0", 64)); got != TailLost {
 		t.Errorf("a head beyond the end: %s, want tail lost", got)
 	}
 	if err := r.Close(); err != nil {
