@@ -168,6 +168,9 @@ func (s GaugeState) dueRows() []DueRow {
 	if !s.Status.Recalled() {
 		return nil
 	}
+	if len(s.parts()) == 0 && s.Earlier != nil {
+		return s.earlierRows()
+	}
 	if len(s.parts()) == 0 {
 		return []DueRow{s.dueRow("", calib.FullCheck, calib.Date{}, nil)}
 	}

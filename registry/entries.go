@@ -15,6 +15,8 @@ const (
 	KindPlan        = "plan"
 	KindCheck       = "check"
 
+	KindEarlier = "earlier check"
+
 	KindCheckAmended = "check amended"
 	KindAttachment   = "attachment"
 	KindBackup       = "backup"

@@ -27,6 +27,10 @@ type GaugeState struct {
 	Last *LastCheck `json:"last,omitempty"` // newest of any purpose; nil where it was never checked
 	Due  calib.Date `json:"due,omitzero"`   // earliest of all its rows; zero where it is not waited for
 
+	// Earlier is its last check before its records began here; it counts until
+	// there is one here.
+	Earlier *EarlierState `json:"earlier,omitempty"`
+
 	Parts              []PartState        `json:"parts,omitempty"`
 	IntermediateMonths int                `json:"intermediate_months,omitempty"` // of the plan, by the newest check
 	Accepted           []AcceptedInterval `json:"accepted,omitempty"`            // of single parts

@@ -22,6 +22,8 @@ func (tx *Tx) apply(e journal.Entry) error {
 		return tx.applyAmendment(e)
 	case KindStatus:
 		return tx.applyStatus(e)
+	case KindEarlier:
+		return tx.applyEarlier(e)
 	case KindStandard:
 		return tx.applyStandard(e)
 	case KindCertificate:

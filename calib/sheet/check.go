@@ -60,6 +60,15 @@ func ReadCheck(name string, data []byte) (*CheckSheet, error) {
 	return readCheckTOML(name, data)
 }
 
+// ReadCheckCSV is [ReadCheck] for what is known to be CSV, whatever its name.
+func ReadCheckCSV(name string, data []byte) (*CheckSheet, error) {
+	data, err := clean(name, data)
+	if err != nil {
+		return nil, err
+	}
+	return readCheckCSV(name, string(data))
+}
+
 func isCSV(name, text string) bool {
 	switch lower := strings.ToLower(name); {
 	case strings.HasSuffix(lower, ".csv"):

@@ -1,5 +1,6 @@
 // Package sheet reads and writes what people hand in: plans, check sheets, the
-// values of a standard's certificate, methods of thickness and survey sheets.
+// values of a standard's certificate, methods of thickness, survey sheets, and
+// the mapping of a table of their own.
 //
 // It knows the written form of each, on which line everything stands, and
 // which words, units and sizes a form may hold: bytes come in, nouns go out.
@@ -286,4 +287,21 @@
 // as are needed; a row zero holds the zero, and lines "# lot: FELT-118" carry
 // lot, method, gauge, date, person, grid, wanted, share, confidence, override,
 // remarks, temperature, humidity.
+//
+// # Mapping of somebody's own table
+//
+//	format = 1
+//	table = "gauges"           # this and all that follows may be left out
+//	encoding = "windows-1252"  # or utf-8, utf-16; left out: recognised
+//	separator = ";"            # or "," or "\t"; left out: recognised
+//	heading = 3                # line of the headings; left out: the first
+//	dates = "day month year"   # or month day year; left out: year-month-day
+//	decimal = ","              # left out: a point
+//
+//	[columns]                  # column = heading in the table
+//	gauge = "Inventory no."
+//	[fill]                     # column = value, where the table says nothing
+//	kind = "outside micrometer"
+//	[words.interval]           # of one column: word in the table = word here
+//	yearly = "12"              # quoted where it is more than letters: "every year"
 package sheet

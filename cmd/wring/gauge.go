@@ -139,7 +139,7 @@ func gaugeTable(list []registry.GaugeState) screen.Table {
 		{Title: "status", Wrap: true}, {Title: "due"}}}
 	for _, s := range list {
 		due := s.Due.String()
-		if s.Last == nil {
+		if s.Last == nil && s.Earlier == nil {
 			due = "unchecked"
 		}
 		t.Add(s.Gauge.ID, string(s.Gauge.Kind), rangeOf(s.Gauge), s.Gauge.Place, string(s.Status), due)
@@ -179,8 +179,11 @@ func gaugeFacts(s registry.GaugeState) [][2]string {
 		{"plan", g.Plan}, {"interval", interval}, {"accepted intervals", acceptedText(s)}, {"intermediate checks", intermediateText(g)}, {"due date", yes(g.DueAgreed, "agreed on for certificates", "")},
 		{"status", statusText(s)},
 	}
-	if s.Last == nil {
+	switch e := s.Earlier; {
+	case s.Last == nil && e == nil:
 		return append(facts, [2]string{"last check", "never"})
+	case s.Last == nil:
+		return append(facts, [2]string{"last check", e.Date.String() + ", before its records began here: " + cmp.Or(string(e.Verdict), "verdict not known")}, [2]string{"due", s.Due.String()})
 	}
 	last := s.Last.Date.String() + " " + string(s.Last.Stage) + ": " + string(s.Last.Verdict)
 	return append(facts, [2]string{"last check", last}, [2]string{"due", s.Due.String()})

@@ -213,7 +213,7 @@ func runGaugeAmend(d desk, c *cli.Context) error {
 
 // changes compares two records of a gauge field by field, as they are printed.
 func changes(old, now registry.GaugeState) (list []registry.Change) {
-	now.Status, now.Since, now.Reason, now.Last, now.Due = old.Status, old.Since, old.Reason, old.Last, old.Due
+	now.Status, now.Since, now.Reason, now.Last, now.Due, now.Earlier = old.Status, old.Since, old.Reason, old.Last, old.Due, old.Earlier
 	before := gaugeFacts(old)
 	for i, f := range gaugeFacts(now) {
 		if f[1] != before[i][1] {

@@ -174,12 +174,12 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		err = a.tellCheck(tx, u)
 	case registry.KindCertificate, registry.KindCertificateAmended:
 		err = a.tellCertificate(tx, e)
-	case registry.KindInterval, registry.KindLookBack, registry.KindDisposition:
+	case registry.KindInterval, registry.KindLookBack, registry.KindDisposition, registry.KindEarlier:
 		err = a.tellLead(e)
 	default:
 		err = a.tellOther(e)
 	}
-	a.Late = e.Kind != registry.KindCheckAmended && e.Kind != registry.KindCertificateAmended && !a.Date.IsZero() && a.Date.DaysSince(calib.DateOf(e.At)) < -1 // a day's grace for the clock's zone
+	a.Late = e.Kind != registry.KindCheckAmended && e.Kind != registry.KindCertificateAmended && e.Kind != registry.KindEarlier && !a.Date.IsZero() && a.Date.DaysSince(calib.DateOf(e.At)) < -1 // a day's grace for the clock's zone
 	return a, err
 }
 

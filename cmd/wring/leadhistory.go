@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 
+	"example.org/wring/calib"
 	"example.org/wring/registry"
 	"example.org/wring/registry/journal"
 )
@@ -25,6 +27,13 @@ func (a *historyAnswer) tellLead(e journal.Entry) error {
 			since = l.Since.String()
 		}
 		a.Text = fmt.Sprintf("look-back opened from %s to %s (%s)", since, l.Until, l.Reason)
+	case registry.KindEarlier:
+		var c calib.EarlierCheck
+		err = json.Unmarshal(e.Payload, &c)
+		a.Date, a.Text = c.Date, "last checked before its records began here: "+cmp.Or(string(c.Verdict), "verdict not known")
+		if c.Certificate != "" {
+			a.Text += ", certificate " + c.Certificate
+		}
 	default:
 		var x registry.Disposition
 		err = json.Unmarshal(e.Payload, &x)

@@ -194,6 +194,19 @@ func noStandard(tx *registry.Tx, err error) error {
 
 // resolve turns the sheet into a check, works it out, and says what it rests on.
 func (p *preparation) resolve(d desk) (*checkJob, error) {
+	job, err := p.filled(d)
+	if err != nil {
+		return nil, err
+	}
+	if err := d.view(job.lookUp); err != nil {
+		return nil, err
+	}
+	return job, job.workOut()
+}
+
+// filled is the check as it was handed in, with the blocks and weights that
+// were left to be proposed.
+func (p *preparation) filled(d desk) (*checkJob, error) {
 	check, err := p.sheet.Check(p.gauge, p.plan)
 	if err != nil {
 		return nil, err
@@ -201,20 +214,19 @@ func (p *preparation) resolve(d desk) (*checkJob, error) {
 	if err := first(p.placeBlocks(&check), p.placeWeights(&check)); err != nil {
 		return nil, err
 	}
-	if err := d.shape.Check(check); err != nil {
-		return nil, err
+	return &checkJob{check: check}, d.shape.Check(check)
+}
+
+func (j *checkJob) lookUp(tx *registry.Tx) (err error) {
+	j.basis, j.refs, err = tx.Basis(j.check)
+	return err
+}
+
+func (j *checkJob) workOut() (err error) {
+	if j.result, err = assess.Check(j.check, j.basis); err != nil {
+		return fmt.Errorf("check %s: %w", j.check.Gauge, err)
 	}
-	job := &checkJob{check: check}
-	if err := d.view(func(tx *registry.Tx) (err error) {
-		job.basis, job.refs, err = tx.Basis(check)
-		return err
-	}); err != nil {
-		return nil, err
-	}
-	if job.result, err = assess.Check(check, job.basis); err != nil {
-		return nil, fmt.Errorf("check %s: %w", check.Gauge, err)
-	}
-	return job, nil
+	return nil
 }
 
 // placeBlocks gives each block its standard and each point without blocks the
