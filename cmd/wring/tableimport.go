@@ -255,14 +255,18 @@ func (im *importer) sameCertificate(cert calib.Certificate, s calib.Standard) (b
 	if cert.Due.IsZero() && s.IntervalMonths > 0 {
 		cert.Due = cert.Date.AddMonths(s.IntervalMonths)
 	}
+	var other uint64
 	for _, k := range kept {
 		if k.Certificate.Number != cert.Number || k.Certificate.Laboratory != cert.Laboratory {
 			continue
 		}
 		if fmt.Sprint(table.CertificateRows(k.Certificate)) == fmt.Sprint(table.CertificateRows(cert)) {
-			return true, nil
+			return true, nil // also where it was amended or withdrawn since
 		}
-		return false, fmt.Errorf("certificate %s of %s: is entry %d with other values; want them alike, or another number", cert.Number, s.ID, k.Entry)
+		other = k.Entry
+	}
+	if other > 0 {
+		return false, fmt.Errorf("certificate %s of %s: is entry %d with other values; want them alike, or another number", cert.Number, s.ID, other)
 	}
 	return false, nil
 }

@@ -1,8 +1,10 @@
 // Package exchange takes whole registries out and brings them back: copies of
-// the file with a manifest, and exports that any program can read.
+// the file with a manifest, and exports that any program can read. It gathers
+// single tables for a spreadsheet.
 //
 // It knows the layout of a backup and of an export, how each is checked before
-// anything is made of it, and that a name which something has is never taken.
+// anything is made of it, that a name which something has is never taken, and
+// which tables there are.
 // It refuses to know what an entry means, when a backup is due, and how
 // anything is printed.
 //

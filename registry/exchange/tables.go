@@ -66,6 +66,9 @@ func certificates(tx *registry.Tx, t *table.Table) error {
 	return tx.Standards(func(s registry.StandardState) error {
 		list, err := tx.Certificates(s.Standard.ID)
 		for _, k := range list {
+			if k.AmendedBy > 0 { // or withdrawn: it counts no more
+				continue
+			}
 			for _, row := range table.CertificateRows(k.Certificate) {
 				t.Add(row...)
 			}
