@@ -1,6 +1,9 @@
 package calib
 
-import "cmp"
+import (
+	"cmp"
+	"strings"
+)
 
 // A Part is one of the things a plan can verify of a gauge. A check records
 // one or several, each with readings, budget and verdict of its own.
@@ -66,6 +69,20 @@ func (c Check) Parts() []Part {
 // Parts lists what the result answers for, in the order of [Parts].
 func (r Result) Parts() []Part {
 	return having(len(r.Points) > 0, r.Foot != nil, r.Force != nil, r.Load != nil)
+}
+
+// OriginOf says whose limits a part is held to; of the length part the plan's
+// own limit says it.
+func (p Plan) OriginOf(part Part) string {
+	switch {
+	case part == FootPart && p.Foot != nil:
+		return p.Foot.Origin()
+	case part == ForcePart && p.Force != nil:
+		return p.Force.Band.Origin
+	case part == LoadPart && p.Load != nil:
+		return strings.TrimPrefix(p.Load.Limit.Class+"; "+p.Load.Limit.Origin, "; ")
+	}
+	return p.Limit.Origin
 }
 
 func having(has ...bool) []Part {

@@ -1,6 +1,11 @@
 package calib
 
-import "example.org/wring/uncertainty/unit"
+import (
+	"slices"
+	"strings"
+
+	"example.org/wring/uncertainty/unit"
+)
 
 // PartTerms are what every part of a plan says beside what is peculiar to it.
 type PartTerms struct {
@@ -60,6 +65,14 @@ type Band struct {
 // IsZero reports whether the band bounds nothing.
 func (b Band) IsZero() bool { return b.Low.IsZero() && b.High.IsZero() }
 
+// Dimension returns that of what the band bounds, empty where it bounds nothing.
+func (b Band) Dimension() unit.Dimension {
+	if b.Low.IsZero() {
+		return b.High.Unit().Dimension()
+	}
+	return b.Low.Unit().Dimension()
+}
+
 // A Drive is what presses a gauge's foot.
 type Drive string
 
@@ -77,9 +90,14 @@ type FootPlan struct {
 	Drive    Drive           `json:"drive" validate:"required,oneof='dead weight' spring"`
 	Openings []unit.Quantity `json:"openings" validate:"min=3,max=50"` // lengths, ascending
 
-	// Band holds the pressure, or the force where it is written in a unit of
-	// force, at each opening and in each direction.
+	// Band holds the pressure, or the force or the load where it is written in
+	// a unit of those, of a dead weight, at each opening and in each direction.
 	Band Band `json:"band"`
+
+	// Bands hold the same for a spring, one for each opening: one wide enough
+	// for the whole travel would let a weak spring pass where it should be
+	// strong.
+	Bands []OpeningBand `json:"bands,omitempty" validate:"required_if=Drive spring,max=50"`
 
 	// Friction bounds half the difference between lifting and lowering, Spread
 	// the largest less the smallest mean over the travel; each in the dimension
@@ -89,6 +107,53 @@ type FootPlan struct {
 
 	// Diameter is what the method wants of the foot; not given: not judged.
 	Diameter Band `json:"diameter,omitzero"`
+}
+
+// An OpeningBand bounds what a foot presses with at one opening.
+type OpeningBand struct {
+	At   unit.Quantity `json:"at"` // one of the plan's openings
+	Band Band          `json:"band"`
+}
+
+// BandAt returns what holds at an opening.
+func (p FootPlan) BandAt(at unit.Quantity) Band {
+	for _, b := range p.Bands {
+		if b.At.Same(at) {
+			return b.Band
+		}
+	}
+	return p.Band
+}
+
+// AllBands lists the bands of the plan, that of a dead weight or those of a
+// spring's openings.
+func (p FootPlan) AllBands() []Band {
+	if len(p.Bands) == 0 {
+		return []Band{p.Band}
+	}
+	var out []Band
+	for _, b := range p.Bands {
+		out = append(out, b.Band)
+	}
+	return out
+}
+
+// Dimension returns what the bands bound: a pressure, a force or a mass.
+func (p FootPlan) Dimension() unit.Dimension { return p.AllBands()[0].Dimension() }
+
+// Origin says whose figures the plan's bands are, each once.
+func (p FootPlan) Origin() string {
+	var whose []string
+	for _, b := range p.AllBands() {
+		if !slices.Contains(whose, b.Origin) {
+			whose = append(whose, b.Origin)
+		}
+	}
+	text := strings.Join(whose, "; ")
+	if o := p.Diameter.Origin; o != "" && !slices.Contains(whose, o) {
+		text += "; foot: " + o
+	}
+	return text
 }
 
 // A ForcePlan verifies the measuring force of a ratchet, a friction thimble or

@@ -102,6 +102,8 @@ func shown(v any) string {
 
 func wanted(tag, param string) string {
 	switch tag {
+	case "required_if":
+		return "a value, since it is a " + param[strings.IndexByte(param, ' ')+1:]
 	case "required":
 		return "a value"
 	case "identity":

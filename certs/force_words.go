@@ -182,26 +182,11 @@ func (w *writing) partsStatements() []Part {
 		if r.Part(part) != nil {
 			terms, _ := p.TermsOf(part)
 			lines = append(lines, fmt.Sprintf("%s: limits from %s. Rule: %s (%s), fixed in revision %d of the plan before the check.",
-				capital(string(part)), w.origins(part), ruleIn(terms.Rule), source(ruleIn(terms.Rule)), p.Revision))
+				capital(string(part)), p.OriginOf(part), ruleIn(terms.Rule), source(ruleIn(terms.Rule)), p.Revision))
 		}
 	}
 	return append(out, Statement{"Uncertainty", []string{text}}, Statement{"Conformity", lines}, List{"Deviations", w.marks()},
 		Statement{"Scope", w.partsScope()}, w.signatures())
-}
-
-// origins says whose limits a part was held to.
-func (w *writing) origins(part calib.Part) string {
-	p := w.in.Basis.Plan
-	switch part {
-	case calib.FootPart:
-		if o := p.Foot.Diameter.Origin; o != "" && o != p.Foot.Band.Origin {
-			return p.Foot.Band.Origin + "; foot: " + o
-		}
-		return p.Foot.Band.Origin
-	case calib.ForcePart:
-		return p.Force.Band.Origin
-	}
-	return strings.TrimPrefix(p.Load.Limit.Class+"; "+p.Load.Limit.Origin, "; ")
 }
 
 // partsScope says what the certificate is not.

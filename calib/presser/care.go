@@ -60,13 +60,11 @@ func loadCaution(g calib.Gauge) string {
 // footMass is the mass that would press as the plan's band wants at most, kg; 0
 // where the foot's area is needed and not known.
 func footMass(b calib.Basis) float64 {
-	band := b.Plan.Foot.Band
-	top := band.High
-	if top.IsZero() {
-		top = band.Low
+	value := 0.0
+	for _, band := range b.Plan.Foot.AllBands() {
+		value = max(value, band.Low.Inner().Float(), band.High.Inner().Float())
 	}
-	value := top.Inner().Float()
-	switch bandDimension(band) {
+	switch b.Plan.Foot.Dimension() {
 	case unit.Mass:
 		return value
 	case unit.Force:

@@ -2,7 +2,6 @@ package presser
 
 import (
 	"fmt"
-	"slices"
 
 	"example.org/wring/calib"
 	"example.org/wring/uncertainty/conformity"
@@ -47,24 +46,17 @@ func footResult(c calib.Check, basis calib.Basis) (*calib.PartResult, error) {
 	return out, nil
 }
 
-// bandDimension is that of what a band bounds.
-func bandDimension(band calib.Band) unit.Dimension {
-	if !band.Low.IsZero() {
-		return band.Low.Unit().Dimension()
-	}
-	return band.High.Unit().Dimension()
-}
-
 // openings returns the figures of every opening, of friction and of the spread
 // over the travel, and the largest mass on the instrument in kg.
 func (b *bench) openings(on calib.StandardOnDay, f foot) (figures []figure, heaviest float64, err error) {
 	plan := b.basis.Plan.Foot
-	to := bandDimension(plan.Band)
+	to := plan.Dimension()
 	per, err := b.rate(on.Standard.Kind.Dimension(), to, f)
 	if err != nil {
 		return nil, 0, err
 	}
-	var means, friction []figure
+	var friction []figure
+	var travelled []opening
 	for i, p := range b.check.Foot.Points {
 		place := fmt.Sprintf("foot: opening %s", p.At)
 		down, err := b.see(place+", lowering", on, p.Forward)
@@ -83,18 +75,19 @@ func (b *bench) openings(on calib.StandardOnDay, f foot) (figures []figure, heav
 			if err != nil {
 				return nil, 0, fmt.Errorf("%s: %w", place, err)
 			}
-			judged[0] = judged[0].within(inner(plan.Band.Low), inner(plan.Band.High))
+			band := plan.BandAt(p.At)
+			judged[0] = judged[0].within(inner(band.Low), inner(band.High))
 			figures = append(figures, judged...)
 		}
 		rub := less(up, down, "lifting", "lowering", per/2)
 		rub.Unit = unit.Inner(to).Symbol()
 		friction = append(friction, rub.named("friction", p.At).within(around(plan.Friction)))
-		mean := less(up, down, fmt.Sprintf("lifting, opening %d", i+1), fmt.Sprintf("lowering, opening %d", i+1), per/2)
-		mean.Value = up.value.Add(down.value).Mul(unit.Decimal(per / 2))
-		means = append(means, mean)
+		travelled = append(travelled, meanOf(p.At, i+1, up, down, per))
 		heaviest = max(heaviest, b.kilograms(up), b.kilograms(down))
 	}
-	return append(append(figures, friction...), travel(means, plan.Spread, to)), heaviest, nil
+	figures = append(figures, friction...)
+	over, err := b.travel(travelled, on, per, to)
+	return append(figures, over...), heaviest, err
 }
 
 // words are what a foot's figures are called by their dimension.
@@ -135,22 +128,6 @@ func (b *bench) kilograms(s seen) float64 {
 		return s.value.Float()
 	}
 	return s.value.Float() / StandardGravity
-}
-
-// travel is the largest less the smallest mean of an opening.
-func travel(means []figure, limit unit.Quantity, to unit.Dimension) figure {
-	by := func(a, b figure) int { return a.Value.Cmp(b.Value) }
-	top, bottom := slices.MaxFunc(means, by), slices.MinFunc(means, by)
-	var out figure
-	out.Value, out.Unit = top.Value.Sub(bottom.Value), unit.Inner(to).Symbol()
-	out.lines = slices.Clone(top.lines)
-	if out.Value.Sign() != 0 {
-		for _, l := range bottom.lines {
-			l.C = -l.C
-			out.lines = append(out.lines, l)
-		}
-	}
-	return out.named("spread over the travel", unit.Quantity{}).within(nil, inner(limit))
 }
 
 // fewestOpenings is how many a spring is judged at before it can pass, each

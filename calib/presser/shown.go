@@ -9,22 +9,24 @@ import (
 // own under load and for lengths; else that of the plan's band where the band
 // is of its kind, grams and the inner unit otherwise.
 func ShownIn(part calib.Part, f calib.Figure, b calib.Basis) unit.Unit {
-	var band calib.Band
+	var bands []calib.Band
 	switch part {
 	case calib.LoadPart:
 		return b.Gauge.ReadIn()
 	case calib.FootPart:
-		band = b.Plan.Foot.Band
+		bands = b.Plan.Foot.AllBands()
 	case calib.ForcePart:
-		band = b.Plan.Force.Band
+		bands = append(bands, b.Plan.Force.Band)
 	}
 	for _, d := range []unit.Dimension{unit.Pressure, unit.Force, unit.Mass, unit.Length} {
 		if unit.Inner(d).Symbol() != f.Unit {
 			continue
 		}
-		for _, q := range []unit.Quantity{band.High, band.Low} {
-			if !q.IsZero() && q.Unit().Dimension() == d {
-				return q.Unit()
+		for _, band := range bands {
+			for _, q := range []unit.Quantity{band.High, band.Low} {
+				if !q.IsZero() && q.Unit().Dimension() == d {
+					return q.Unit()
+				}
 			}
 		}
 		switch d {

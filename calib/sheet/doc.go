@@ -81,6 +81,8 @@
 //	low = "47.8 kPa"           # force, or the mass of the load itself
 //	high = "50.4 kPa"
 //	origin = "own"
+//	[[foot.band_at]]           # in its place, of a spring, for each opening:
+//	opening = "1"              # opening, low, high, origin
 //	[foot.diameter]            # low, high, origin; may be left out
 //	[foot.rule]                # as [rule]; left out: the plan's
 //	[[foot.contribution]]      # see below

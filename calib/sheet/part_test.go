@@ -43,8 +43,11 @@ func TestEveryMethodsLoadAndPressureAgree(t *testing.T) {
 			t.Errorf("%s: %g g on %g mm² press %g kPa; printed %s", r[0], load, area, pressure, r[2])
 		}
 		p := preset(t, r[0])
-		band := p.Foot.Band
-		value := map[unit.Dimension]float64{unit.Pressure: pressure, unit.Force: force, unit.Mass: load / 1000}[bandDimension(band)]
+		band := p.Foot.AllBands()[0]
+		if _, at, ok := strings.Cut(r[1], "opening "); ok {
+			band = p.Foot.BandAt(unit.Must(at, unit.Length))
+		}
+		value := map[unit.Dimension]float64{unit.Pressure: pressure, unit.Force: force, unit.Mass: load / 1000}[band.Dimension()]
 		if !(value >= band.Low.Inner().Float()*(1-1e-4) && value <= band.High.Inner().Float()*(1+1e-4)) { // loads are printed to five digits
 			t.Errorf("%s: %g lies outside %s to %s", r[0], value, band.Low, band.High)
 		}
@@ -63,7 +66,7 @@ func TestABandFromMemorySaysSo(t *testing.T) {
 		p := preset(t, name)
 		var origins []string
 		if p.Foot != nil {
-			origins = append(origins, p.Foot.Band.Origin, p.Foot.Diameter.Origin)
+			origins = append(origins, p.OriginOf(calib.FootPart))
 		}
 		if p.Force != nil {
 			origins = append(origins, p.Force.Band.Origin)
@@ -77,7 +80,7 @@ func TestABandFromMemorySaysSo(t *testing.T) {
 			}
 		}
 	}
-	if o := preset(t, "foot-hand-lifted").Foot.Band.Origin; o != "common practice, without a source" {
+	if o := preset(t, "foot-hand-lifted").OriginOf(calib.FootPart); o != "common practice, without a source" {
 		t.Errorf("the hand-lifted gauge's band has the origin %q", o)
 	}
 }
@@ -90,7 +93,7 @@ unit = "mm"
 [rule]
 name = "simple acceptance"
 [foot]
-drive = "spring"
+drive = "dead weight"
 openings = ["1", "3 mm", "0.2 in"]
 unit = "g"
 readings = 3
@@ -133,6 +136,68 @@ origin = "own"
 one_hand = "8 kg"
 `
 
+const springPlanText = `format = 1
+name = "spring"
+title = "Spring"
+kind = "dial thickness gauge"
+unit = "mm"
+[rule]
+name = "simple acceptance"
+[foot]
+drive = "spring"
+openings = ["1", "3", "5"]
+unit = "N"
+readings = 3
+[[foot.band_at]]
+opening = "1"
+low = "4 N"
+high = "5 N"
+origin = "own"
+[[foot.band_at]]
+opening = "3 mm"
+low = "5 N"
+high = "6 N"
+origin = "own"
+[[foot.band_at]]
+opening = "5"
+low = "6 N"
+origin = "a drawing"
+`
+
+// A spring presses harder the further it is opened: its plan bounds each
+// opening by itself, whatever order its author wrote them in.
+func TestASpringHasABandForEachOpening(t *testing.T) {
+	p := planOf(t, springPlanText)
+	for at, want := range map[string]string{"1 mm": "4 N", "3 mm": "5 N", "5 mm": "6 N"} {
+		if got := p.Foot.BandAt(unit.Must(at, unit.Length)); got.Low.String() != want {
+			t.Errorf("at %s from %s, want %s", at, got.Low, want)
+		}
+	}
+	if p.OriginOf(calib.FootPart) != "own; a drawing" || p.Foot.Dimension() != unit.Force {
+		t.Errorf("origin %q, bands of a %s", p.OriginOf(calib.FootPart), p.Foot.Dimension())
+	}
+	p.Revision, p.Foot.Bands = 1, nil
+	if err := calib.NewShape().Check(p); err == nil || err.Error() != "foot.bands: nothing given; want a value, since it is a spring" {
+		t.Errorf("shape: %v", err)
+	}
+	for _, c := range []struct{ old, now, want string }{
+		{"[[foot.band_at]]\nopening = \"1\"\nlow = \"4 N\"\nhigh = \"5 N\"\norigin = \"own\"\n", "", `p.toml:8: foot: band at: none for the opening 1 mm; want [[foot.band_at]] for each opening of a spring`},
+		{`opening = "5"`, `opening = "6"`, `p.toml:24: foot: band at 3: opening: 6 mm: no opening of the plan; the nearest is 5 mm`},
+		{`opening = "5"`, `opening = "1.0"`, `p.toml:24: foot: band at 3: opening: 1.0 mm for the second time; want one band for each opening`},
+		{`"6 N"` + "\n" + `origin = "a`, `"6 kPa"` + "\n" + `origin = "a`, `p.toml:23: foot: band at 3: a pressure, and the opening before has a force; want all of one kind`},
+		{"[[foot.band_at]]\nopening = \"1\"", "[foot.band]\nlow = \"4 N\"\norigin = \"own\"\n[[foot.band_at]]\nopening = \"1\"", `p.toml:13: foot: band: one band for all openings, and a spring presses harder the further it is opened; want [[foot.band_at]] for each opening`},
+		{`drive = "spring"`, `drive = "dead weight"`, `p.toml:13: foot: band at 1: the band of one opening, and the drive is a dead weight; want [foot.band] alone`},
+	} {
+		text := strings.Replace(springPlanText, c.old, c.now, 1)
+		if text == springPlanText {
+			t.Errorf("%q is not in the plan", c.old)
+		}
+		if _, err := ReadPlan("p.toml", []byte(text)); err == nil || err.Error() != c.want {
+			t.Errorf("%v\nwant %s", err, c.want)
+		}
+	}
+}
+
 const loadPlanText = `format = 1
 name = "pull"
 title = "Pull"
@@ -159,7 +224,7 @@ half_width = "5 mg"
 `
 
 func TestAPlanOfPartsComesBackFromItsWrittenForm(t *testing.T) {
-	for _, text := range []string{footPlanText, loadPlanText} {
+	for _, text := range []string{footPlanText, springPlanText, loadPlanText} {
 		p, err := ReadPlan("p.toml", []byte(text))
 		if err != nil {
 			t.Fatal(err)
@@ -185,7 +250,7 @@ func TestAPlanOfPartsSaysWhatItMeans(t *testing.T) {
 	}
 	terms, _ := p.TermsOf(calib.FootPart)
 	if p.IntervalOf(calib.FootPart) != 6 || p.IntervalOf(calib.ForcePart) != 0 || terms.Rule.Factor != 0.5 || terms.Minimum != 3 ||
-		p.Foot.Drive != calib.Spring || !p.Foot.Openings[2].Same(unit.Must("5.08 mm", unit.Length)) || p.Zero != calib.ZeroNone || len(p.Points) != 0 {
+		p.Foot.Drive != calib.DeadWeight || !p.Foot.Openings[2].Same(unit.Must("5.08 mm", unit.Length)) || p.Zero != calib.ZeroNone || len(p.Points) != 0 {
 		t.Errorf("%+v", p.Foot)
 	}
 	l, err := ReadPlan("p.toml", []byte(loadPlanText))
@@ -204,7 +269,7 @@ func TestReadPlanRefusesPartsThatCannotBeUsed(t *testing.T) {
 		{"opening in kPa", footPlanText, `"3 mm"`, `"3 kPa"`, `p.toml:10: foot: opening 2: "3 kPa": a pressure; want a length`},
 		{"balance in mm", footPlanText, `unit = "g"`, `unit = "mm"`, `p.toml:11: foot: unit: "mm": no unit of mass or force; want one of kg, g, mg, lb, oz_mass, N, mN, kN, gf, kgf, lbf, ozf`},
 		{"balance in oz", footPlanText, `unit = "g"`, `unit = "oz"`, `p.toml:11: foot: unit: "oz": an ounce of mass, of force or of leather thickness; write oz_mass, ozf or oz_leather`},
-		{"drive", footPlanText, `"spring"`, `"steam"`, `p.toml:9: foot: drive: "steam": want one of dead weight, spring`},
+		{"drive", footPlanText, `"dead weight"`, `"steam"`, `p.toml:9: foot: drive: "steam": want one of dead weight, spring`},
 		{"band turned round", footPlanText, `low = "5 psi"`, `low = "60 kPa"`, `p.toml:18: foot: band: high: 50.4 kPa: not above low, 60 kPa; want it higher`},
 		{"band of two kinds", footPlanText, `low = "5 psi"`, `low = "3 N"`, `p.toml:18: foot: band: high: 50.4 kPa: a pressure, and low is a force; want both of one kind`},
 		{"band without a unit", footPlanText, `low = "5 psi"`, `low = "5"`, `p.toml:17: foot: band: low: "5": no unit; write one of kPa, Pa, hPa, MPa, bar, psi, gf/cm², kgf/cm², N, mN, kN, gf, kgf, lbf, ozf, kg, g, mg, lb, oz_mass after it`},
@@ -218,7 +283,7 @@ func TestReadPlanRefusesPartsThatCannotBeUsed(t *testing.T) {
 		{"foot size in N", footPlanText, `"0.2 %"`, `"0.2 N"`, `p.toml:29: foot: contribution 1: half width: "0.2 N": a force; want a length, an area or a percentage`},
 		{"a direction that is not read", footPlanText, "return = true\n", "", `p.toml:43: force: difference: 1 N: only one direction is read; want return = true`},
 		{"neither yes nor no", footPlanText, `return = true`, `return = "si"`, `p.toml:40: force: return: "si": want true or false`},
-		{"unknown key", footPlanText, `spread = "1 kPa"`, `spraed = "1 kPa"`, `p.toml:15: foot: "spraed": no key of a foot; want drive, openings, unit, interval_months, readings, minimum, rule, contribution, band, friction, spread, diameter`},
+		{"unknown key", footPlanText, `spread = "1 kPa"`, `spraed = "1 kPa"`, `p.toml:15: foot: "spraed": no key of a foot; want drive, openings, unit, interval_months, readings, minimum, rule, contribution, band_at, band, friction, spread, diameter`},
 		{"keys of a length", footPlanText, `unit = "mm"`, "unit = \"mm\"\nreadings = 3", `p.toml:6: readings: belongs to points, and none are given; want it left out`},
 		{"no part at all", "format = 1\nname = \"x\"\ntitle = \"x\"\nkind = \"dial thickness gauge\"\nunit = \"mm\"\n[rule]\nname = \"simple acceptance\"\n", "format", "format", `p.toml: points: nothing given; want the sizes to check at, as ["2.5", "5.1"]`},
 		{"loads on a thickness gauge", loadPlanText, `"force gauge"`, `"dial gauge"`, `p.toml:5: unit: "N": no unit of length; want one of mm, µm, nm, cm, m, in, thou, µin`},

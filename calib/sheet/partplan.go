@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/wring/calib"
@@ -132,14 +133,6 @@ func readBand(f *form, dims []unit.Dimension) calib.Band {
 	return b
 }
 
-// bandDimension is that of what a band bounds.
-func bandDimension(b calib.Band) unit.Dimension {
-	if !b.Low.IsZero() {
-		return b.Low.Unit().Dimension()
-	}
-	return b.High.Unit().Dimension()
-}
-
 func readFootPlan(f *form, u unit.Unit) *calib.FootPlan {
 	p := &calib.FootPlan{Drive: calib.DeadWeight}
 	if v := f.field("drive"); v.Given() {
@@ -151,8 +144,8 @@ func readFootPlan(f *form, u unit.Unit) *calib.FootPlan {
 		f.refuse(f.missing("openings"), "%d; want %d or more, over the travel", n, fewestOpenings)
 	}
 	p.PartTerms = readTerms(f, instrumentUnit(f, f.need("unit")), unit.Mass, unit.Force, unit.Pressure)
-	p.Band = readBand(f.sub("band", "a band"), []unit.Dimension{unit.Pressure, unit.Force, unit.Mass})
-	if d := bandDimension(p.Band); d != "" {
+	readFootBands(f, p, u)
+	if d := p.Dimension(); d != "" {
 		p.Friction, p.Spread = aboveZero(f, f.field("friction"), d, unit.Unit{}), aboveZero(f, f.field("spread"), d, unit.Unit{})
 	}
 	if t := f.sub("diameter", "a diameter"); t.table != nil {
@@ -160,6 +153,44 @@ func readFootPlan(f *form, u unit.Unit) *calib.FootPlan {
 	}
 	f.close()
 	return p
+}
+
+// readFootBands reads the band of a dead weight, or those of a spring, one for
+// each opening and all of one kind.
+func readFootBands(f *form, p *calib.FootPlan, u unit.Unit) {
+	dims := []unit.Dimension{unit.Pressure, unit.Force, unit.Mass}
+	rows := f.subs("band_at", "a band")
+	if p.Drive != calib.Spring {
+		for _, row := range rows {
+			f.refuse(row.place(), "the band of one opening, and the drive is a %s; want [foot.band] alone", p.Drive)
+		}
+		p.Band = readBand(f.sub("band", "a band"), dims)
+		return
+	}
+	if f.has("band") {
+		f.refuse(f.sub("band", "a band").place(), "one band for all openings, and a spring presses harder the further it is opened; want [[foot.band_at]] for each opening")
+	}
+	for _, row := range rows {
+		where := row.need("opening")
+		b := calib.OpeningBand{At: row.quantity(where, unit.Length, u)}
+		b.Band = readBand(row, dims)
+		switch {
+		case f.fault.err != nil:
+			return
+		case !slices.ContainsFunc(p.Openings, b.At.Same):
+			f.refuse(where, "%s: no opening of the plan; the nearest %s", b.At, nearest(b.At, p.Openings))
+		case slices.ContainsFunc(p.Bands, func(other calib.OpeningBand) bool { return other.At.Same(b.At) }):
+			f.refuse(where, "%s for the second time; want one band for each opening", b.At)
+		case len(p.Bands) > 0 && p.Dimension() != b.Band.Dimension():
+			f.refuse(row.place(), "a %s, and the opening before has a %s; want all of one kind", b.Band.Dimension(), p.Dimension())
+		}
+		p.Bands = append(p.Bands, b)
+	}
+	for _, at := range p.Openings {
+		if p.BandAt(at).IsZero() {
+			f.refuse(f.missing("band_at"), "none for the opening %s; want [[foot.band_at]] for each opening of a spring", at)
+		}
+	}
 }
 
 // fewestOpenings is how many a foot is verified at (house rule: the two ends of

@@ -49,6 +49,10 @@ func (w *writer) band(header string, b calib.Band) {
 		return
 	}
 	w.table(header)
+	w.bounds(b)
+}
+
+func (w *writer) bounds(b calib.Band) {
 	w.quantity("low", b.Low)
 	w.quantity("high", b.High)
 	w.text("origin", b.Origin)
@@ -70,6 +74,11 @@ func (w *writer) foot(p calib.FootPlan) {
 	w.quantity("friction", p.Friction)
 	w.quantity("spread", p.Spread)
 	w.band("[foot.band]", p.Band)
+	for _, b := range p.Bands {
+		w.table("[[foot.band_at]]")
+		w.quantity("opening", b.At)
+		w.bounds(b.Band)
+	}
 	w.band("[foot.diameter]", p.Diameter)
 	w.under("foot", p.PartTerms)
 }

@@ -81,26 +81,11 @@ func otherParts(r calib.Result) []calib.Part {
 
 func shownPart(part calib.Part, r calib.PartResult, b calib.Basis) partAnswer {
 	terms, _ := b.Plan.TermsOf(part)
-	a := partAnswer{Part: part, Verdict: r.Verdict, Rule: ruleText(terms.Rule), Origin: originOf(part, b.Plan), Gravity: r.Gravity, Air: r.Air, Heavy: r.Heaviest, Notes: r.Notes}
+	a := partAnswer{Part: part, Verdict: r.Verdict, Rule: ruleText(terms.Rule), Origin: b.Plan.OriginOf(part), Gravity: r.Gravity, Air: r.Air, Heavy: r.Heaviest, Notes: r.Notes}
 	for i := range r.Figures {
 		a.Figures = append(a.Figures, shownFigure(part, r, i, b))
 	}
 	return a
-}
-
-// originOf says whose limits a part was held to.
-func originOf(part calib.Part, p calib.Plan) string {
-	switch part {
-	case calib.FootPart:
-		if o := p.Foot.Diameter.Origin; o != "" && o != p.Foot.Band.Origin {
-			return p.Foot.Band.Origin + "; foot: " + o
-		}
-		return p.Foot.Band.Origin
-	case calib.ForcePart:
-		return p.Force.Band.Origin
-	default:
-		return strings.TrimPrefix(p.Load.Limit.Class+"; "+p.Load.Limit.Origin, "; ")
-	}
 }
 
 func shownFigure(part calib.Part, r calib.PartResult, i int, b calib.Basis) partFigure {
