@@ -72,6 +72,10 @@ type Standard struct {
 
 	Material Material `json:"material,omitzero"`
 
+	// Resolution is one step of an instrument that is read, above 0; not given
+	// where its record has none, and the places that were typed are taken for it.
+	Resolution unit.Quantity `json:"resolution,omitzero"`
+
 	// Density is that of a set's weights, DensityHalfWidth bounds its error,
 	// taken as rectangular; not given: 8000 kg/m³, as conventional mass has it.
 	Density          unit.Quantity `json:"density,omitzero"`

@@ -136,15 +136,33 @@ func merged(lines []ledger.Line) []ledger.Line {
 	return out
 }
 
+// A step is one step of what was read, and how it is known.
+type step struct {
+	size unit.Quantity
+	by   string
+}
+
+// stepOfGauge is that of the gauge itself.
+func stepOfGauge(g calib.Gauge) step { return step{g.Resolution, g.ID + "'s record"} }
+
+// stepOn is that of an instrument: its record's, else one unit in the last
+// place that was typed, the finest of the readings.
+func stepOn(s calib.Standard, readings []calib.Reading) step {
+	if !s.Resolution.IsZero() {
+		return step{s.Resolution, s.ID + "'s record"}
+	}
+	return step{lastPlace(readings), "as the readings were typed, for " + s.ID + "'s record has none"}
+}
+
 // resolution is rectangular over one step of what was read (JCGM 100:2008,
 // F.2.2.1), or as the plan sizes it.
-func (b *bench) resolution(kind calib.ContributionKind, name string, step unit.Quantity) ledger.Line {
-	l := ledger.Line{Kind: kind, Name: name, Unit: innerOf(step), C: 1}
+func (b *bench) resolution(kind calib.ContributionKind, name string, s step) ledger.Line {
+	l := ledger.Line{Kind: kind, Name: name, Unit: innerOf(s.size), C: 1}
 	if c, ok := b.sizedBy(kind); ok && c.Sized() {
 		l.Name, l.Source, l.What = cmp.Or(c.Name, name), ledger.SourceOf(c), ledger.Sized(c, 0)
 		return l
 	}
-	l.Source, l.What = "half of one step of "+step.String(), uncertainty.Rectangular(step.Inner().Float()/2)
+	l.Source, l.What = "half of one step of "+s.size.String()+", "+s.by, uncertainty.Rectangular(s.size.Inner().Float()/2)
 	return l
 }
 
@@ -225,9 +243,9 @@ func mean(readings []calib.Reading) unit.Exact {
 	return sum.Quo(unit.Whole(int64(len(readings))))
 }
 
-// stepOf is one unit in the last place that was typed, the finest of the
+// lastPlace is one unit in the last place that was typed, the finest of the
 // readings: an instrument shows the same places throughout.
-func stepOf(readings []calib.Reading) unit.Quantity {
+func lastPlace(readings []calib.Reading) unit.Quantity {
 	if len(readings) == 0 {
 		return unit.Quantity{}
 	}
@@ -235,9 +253,9 @@ func stepOf(readings []calib.Reading) unit.Quantity {
 	for _, r := range readings {
 		places = max(places, r.Indication.Places())
 	}
-	step := unit.Whole(1)
+	one := unit.Whole(1)
 	for range places {
-		step = step.Quo(unit.Whole(10))
+		one = one.Quo(unit.Whole(10))
 	}
-	return unit.Of(step, readings[0].Indication.Unit())
+	return unit.Of(one, readings[0].Indication.Unit())
 }

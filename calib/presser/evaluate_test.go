@@ -670,8 +670,30 @@ func TestACheckedGaugeStandsInForAStandard(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "error", e.value.Float(), f.Value.Float(), 1e-12)
-	near(t, "u", e.u, f.Standard, 1e-12)
+	// Own: the mean of the two ways, and half of what they differ by as a
+	// rectangular distribution beside the wider u.
+	down, _ := at(t, r.Load, "error, down", 0)
+	half := (down.Value.Float() - f.Value.Float()) / 2
+	near(t, "error", e.value.Float(), f.Value.Float()+half, 1e-12)
+	near(t, "u", e.u, math.Sqrt(math.Pow(math.Max(f.Standard, down.Standard), 2)+half*half/3), 1e-12)
+	if !(half > 0.01) || on.Standard.Resolution.String() != s.basis.Gauge.Resolution.String() {
+		t.Errorf("half of the hysteresis %g; resolution %s, the gauge's is %s", half, on.Standard.Resolution, s.basis.Gauge.Resolution)
+	}
+	one := puller()
+	one.basis.Plan.Load.Down = false
+	for i := range one.check.Load.Points {
+		one.check.Load.Points[i].Down = nil
+	}
+	alone := one.run(t)
+	if on, ok = StandIn(one.basis.Gauge, one.basis.Plan, one.check, alone, "V-1"); !ok {
+		t.Fatal("a gauge that was read on the way up alone stands in for nothing")
+	}
+	f, _ = at(t, alone.Load, "error, up", 0)
+	if e, err = errorAt(on, f.Applied); err != nil {
+		t.Fatal(err)
+	}
+	near(t, "error of one way", e.value.Float(), f.Value.Float(), 1e-12)
+	near(t, "u of one way", e.u, f.Standard, 1e-12)
 	near(t, "degrees of freedom", e.dof, f.DoF, 1e-9)
 
 	r.Load.Verdict, r.Verdict = "fail", "fail"

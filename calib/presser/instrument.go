@@ -37,7 +37,7 @@ func (b *bench) see(place string, on calib.StandardOnDay, readings []calib.Readi
 	if err != nil {
 		return seen{}, fmt.Errorf("%s: %w", place, err)
 	}
-	step := stepOf(readings)
+	step := stepOn(on.Standard, readings)
 	out := seen{dimension: d, own: []ledger.Line{repeated,
 		b.resolution(calib.Resolution, "resolution of the reading", step), b.resolution(calib.ZeroResolution, "resolution of the zero", step)}}
 	e, err := errorAt(on, mean(readings))

@@ -83,7 +83,7 @@ func (b *bench) loadFigures(p calib.LoadPoint, on applied, plan *calib.LoadPlan)
 		more = append(more, apart.named("hysteresis", p.Load).within(b.limit(plan.Limit.Hysteresis, plan.Limit.Of, on.value)))
 	}
 	if len(p.Up) > 1 && !plan.Limit.Repeatability.IsZero() {
-		spread := b.spreadOf([]calib.PressPoint{{Forward: p.Up}}, 1)
+		spread := b.spreadOf([]calib.PressPoint{{Forward: p.Up}}, stepOfGauge(b.basis.Gauge), 1)
 		spread.Unit = unit.Inner(symbol).Symbol()
 		_, high := b.limit(plan.Limit.Repeatability, plan.Limit.Of, on.value)
 		more = append(more, spread.named("repeatability", p.Load).within(nil, high))
@@ -113,8 +113,8 @@ func (b *bench) indicated(readings []calib.Reading) (seen, error) {
 	if err != nil {
 		return seen{}, err
 	}
-	own := []ledger.Line{repeated, b.resolution(calib.Resolution, "resolution of the reading", g.Resolution),
-		b.resolution(calib.ZeroResolution, "resolution of the zero", g.Resolution)}
+	own := []ledger.Line{repeated, b.resolution(calib.Resolution, "resolution of the reading", stepOfGauge(g)),
+		b.resolution(calib.ZeroResolution, "resolution of the zero", stepOfGauge(g))}
 	return seen{dimension: d, value: mean(readings), own: own, lines: own}, nil
 }
 
@@ -146,7 +146,7 @@ func (b *bench) zeroReturn(plan *calib.LoadPlan) (figure, error) {
 	g := b.basis.Gauge
 	sides := make([]seen, 2)
 	for i, readings := range [][]calib.Reading{c.Return, c.Zero} {
-		sides[i] = seen{dimension: g.Kind.Dimension(), value: mean(readings), own: []ledger.Line{b.resolution(calib.Resolution, "resolution of the reading", g.Resolution)}}
+		sides[i] = seen{dimension: g.Kind.Dimension(), value: mean(readings), own: []ledger.Line{b.resolution(calib.Resolution, "resolution of the reading", stepOfGauge(g))}}
 	}
 	out := less(sides[0], sides[1], "after", "before", 1)
 	out.Unit = unit.Inner(g.Kind.Dimension()).Symbol()

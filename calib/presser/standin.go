@@ -2,9 +2,12 @@ package presser
 
 import (
 	"cmp"
+	"math"
+	"slices"
 	"strconv"
 
 	"example.org/wring/calib"
+	"example.org/wring/uncertainty"
 	"example.org/wring/uncertainty/unit"
 )
 
@@ -30,13 +33,9 @@ func StandIn(g calib.Gauge, plan calib.Plan, c calib.Check, r calib.Result, numb
 			cert.Values = append(cert.Values, valueOf(u, p.Reference, p.Error, p.Expanded, p.K, p.DoF))
 		}
 	} else {
-		for _, f := range r.Load.Figures {
-			if f.Name == errorUp {
-				cert.Values = append(cert.Values, valueOf(u, f.Applied, f.Value, f.Expanded, f.K, f.DoF))
-			}
-		}
+		cert.Values = underLoads(u, r.Load.Figures)
 	}
-	s := calib.Standard{ID: g.ID, Kind: kind, Description: g.Description, Maker: g.Maker, Serial: g.Serial, Owner: g.Owner, Place: g.Place, Material: g.Material}
+	s := calib.Standard{ID: g.ID, Kind: kind, Description: g.Description, Maker: g.Maker, Serial: g.Serial, Owner: g.Owner, Place: g.Place, Material: g.Material, Resolution: g.Resolution}
 	return calib.StandardOnDay{Standard: s, Certificate: cert}, len(cert.Values) > 0
 }
 
@@ -59,6 +58,40 @@ func instrumentOf(g calib.Gauge) (calib.StandardKind, calib.Part) {
 func MeasuresBy(g calib.Gauge) calib.Part {
 	_, part := instrumentOf(g)
 	return part
+}
+
+// underLoads are the rows of a gauge that was checked under loads. Nobody who
+// reads it later knows from which side it came: where both ways were read its
+// error is their mean, and what it is not known better than, half of what they
+// differ by, stands in its uncertainty as a rectangular distribution (house
+// rule).
+func underLoads(u unit.Unit, figures []calib.Figure) []calib.Value {
+	var ups, downs []calib.Figure
+	for _, f := range figures {
+		switch f.Name {
+		case errorUp:
+			ups = append(ups, f)
+		case errorDown:
+			downs = append(downs, f)
+		}
+	}
+	var out []calib.Value
+	for _, f := range ups {
+		n := slices.IndexFunc(downs, func(d calib.Figure) bool { return d.At.Same(f.At) })
+		if n < 0 {
+			out = append(out, valueOf(u, f.Applied, f.Value, f.Expanded, f.K, f.DoF))
+			continue
+		}
+		wide := f
+		if downs[n].Standard > f.Standard {
+			wide = downs[n]
+		}
+		half := downs[n].Value.Sub(f.Value).Abs().Float() / 2
+		standard := math.Hypot(wide.Standard, uncertainty.Rectangular(half).Standard())
+		k := cmp.Or(wide.K, 2)
+		out = append(out, valueOf(u, f.Applied, f.Value.Add(downs[n].Value).Quo(unit.Whole(2)), k*standard, k, wide.DoF))
+	}
+	return out
 }
 
 // valueOf writes an error of indication as a certificate's row.

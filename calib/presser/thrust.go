@@ -52,18 +52,15 @@ func forceResult(c calib.Check, basis calib.Basis) (*calib.PartResult, error) {
 		way.Unit = unit.Inner(unit.Force).Symbol()
 		apart = append(apart, way.named("difference of directions", p.At).within(around(plan.Difference)))
 	}
-	spread := b.spreadOf(c.Force.Points, per)
+	spread := b.spreadOf(c.Force.Points, stepOn(on.Standard, together(c.Force.Points)), per)
 	figures = append(append(figures, apart...), spread.named("spread of the readings", unit.Quantity{}).within(nil, inner(plan.Spread)))
 	return b.conclude(figures)
 }
 
 // spreadOf is the largest less the smallest single force, both ways; what is
 // uncertain of it is the step of the instrument, twice.
-func (b *bench) spreadOf(points []calib.PressPoint, per float64) figure {
-	var all []calib.Reading
-	for _, p := range points {
-		all = append(append(all, p.Forward...), p.Back...)
-	}
+func (b *bench) spreadOf(points []calib.PressPoint, on step, per float64) figure {
+	all := together(points)
 	by := func(a, b calib.Reading) int { return a.Indication.Inner().Cmp(b.Indication.Inner()) }
 	width := slices.MaxFunc(all, by).Indication.Inner().Sub(slices.MinFunc(all, by).Indication.Inner())
 	var out figure
@@ -71,10 +68,18 @@ func (b *bench) spreadOf(points []calib.PressPoint, per float64) figure {
 	if per != 1 {
 		out.Value = width.Mul(unit.Decimal(per))
 	}
-	half := stepOf(all).Inner().Float() / 2
-	l := b.resolution(calib.Resolution, "resolution of the two readings", stepOf(all))
+	l := b.resolution(calib.Resolution, "resolution of the two readings", on)
 	l.C = per
-	l.What = uncertainty.Triangular(2 * half) // the difference of two rectangular ones (JCGM 100:2008, 4.3.9)
+	l.What = uncertainty.Triangular(on.size.Inner().Float()) // the difference of two rectangular ones (JCGM 100:2008, 4.3.9)
 	out.lines = append(out.lines, l)
 	return out
+}
+
+// together are all readings of a part, both ways.
+func together(points []calib.PressPoint) []calib.Reading {
+	var all []calib.Reading
+	for _, p := range points {
+		all = append(append(all, p.Forward...), p.Back...)
+	}
+	return all
 }

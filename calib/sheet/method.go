@@ -84,8 +84,8 @@ func readPressure(f *form, m *survey.Method) {
 	m.Pressure = readBand(t, dims)
 	switch {
 	case m.Nominal.IsZero() || m.Pressure.IsZero():
-	case m.Nominal.Unit().Dimension() != bandDimension(m.Pressure):
-		t.refuse(nominal, "%q: of another kind than the band; want a %s", clip(nominal.Text), bandDimension(m.Pressure))
+	case m.Nominal.Unit().Dimension() != m.Pressure.Dimension():
+		t.refuse(nominal, "%q: of another kind than the band; want a %s", clip(nominal.Text), m.Pressure.Dimension())
 	}
 }
 

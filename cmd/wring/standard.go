@@ -56,6 +56,7 @@ func standardFlags() []cli.Flag {
 		text("grade", "GRADE", "of gauge blocks, K to 2, or class of weights, E1 to M3"),
 		text("density", "DENSITY", "of a set's weights, as \"7950 kg/m³\""),
 		text("density-half-width", "DENSITY", "bound of its error"),
+		text("resolution", "STEP", "of an instrument that is read, as \"0.1 g\""),
 		text("interval", "MONTHS", "from certificate to certificate"),
 		text("description", "TEXT", "in the workshop's words"), text("maker", "NAME", "of the standard"),
 		text("serial", "TEXT", "number"), text("place", "PLACE", "where it is kept"), text("owner", "NAME", "whose it is"),
@@ -82,7 +83,7 @@ func runStandardAdd(d desk, c *cli.Context) error {
 	if s.IntervalMonths, err = months(c, "interval"); err != nil {
 		return err
 	}
-	if err := first(materialFrom(c, &s.Material), densityFrom(c, &s), d.shape.Check(s)); err != nil {
+	if err := first(materialFrom(c, &s.Material), densityFrom(c, &s), resolutionFrom(c, &s), d.shape.Check(s)); err != nil {
 		return err
 	}
 	var seq uint64
@@ -186,7 +187,7 @@ func standardFacts(s calib.Standard) [][2]string {
 		interval = plural(s.IntervalMonths, "month")
 	}
 	return [][2]string{{"standard", s.ID}, {"kind", string(s.Kind)}, {"description", s.Description}, {"maker", s.Maker},
-		{"serial number", s.Serial}, {"grade", s.Grade}, {"material", materialText(s.Material)}, {"density", densityText(s)}, {"interval", interval},
+		{"serial number", s.Serial}, {"grade", s.Grade}, {"material", materialText(s.Material)}, {"density", densityText(s)}, {"resolution", s.Resolution.String()}, {"interval", interval},
 		{"place", s.Place}, {"owner", s.Owner}}
 }
 

@@ -70,7 +70,7 @@ func runStandardAmend(d desk, c *cli.Context) error {
 func countsInBudgets(list []registry.Change) bool {
 	for _, ch := range list {
 		switch ch.Field {
-		case "grade", "material", "density":
+		case "grade", "material", "density", "resolution":
 			return true
 		}
 	}
@@ -102,6 +102,11 @@ func standardFrom(c *cli.Context, s *calib.Standard) error {
 	}
 	if err := first(gradeFits(s.Grade, s.Kind), materialFrom(c, &s.Material)); err != nil {
 		return err
+	}
+	if c.IsSet("resolution") {
+		if err := resolutionFrom(c, s); err != nil {
+			return err
+		}
 	}
 	if c.IsSet("density") || c.IsSet("density-half-width") {
 		return densityFrom(c, s)

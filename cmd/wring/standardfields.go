@@ -46,6 +46,21 @@ func densityFrom(c *cli.Context, s *calib.Standard) error {
 	return nil
 }
 
+// resolutionFrom reads one step of an instrument that is read, which no other
+// kind has.
+func resolutionFrom(c *cli.Context, s *calib.Standard) (err error) {
+	s.Resolution, err = size(c, "resolution", s.Kind.Dimension(), unit.Unit{})
+	switch {
+	case err != nil || c.String("resolution") == "":
+		return err
+	case !s.Kind.Indicates():
+		return usagef("--resolution: belongs to an instrument that is read, not to the kind %s; leave it out", s.Kind)
+	case s.Resolution.Inner().Sign() <= 0:
+		return usagef("--resolution %s: want a size above 0", s.Resolution)
+	}
+	return nil
+}
+
 func densityText(s calib.Standard) string {
 	if s.Density.IsZero() {
 		return ""
