@@ -156,3 +156,22 @@ func TestAWeightIsFoundByItsMark(t *testing.T) {
 		}
 	}
 }
+
+// Own: a pressure gauge from -1 bar to 9 bar has a span of 10 bar and a full
+// scale of 9 bar (EN 837-1 takes the span; from memory, sure).
+func TestAPercentageIsOfReadingFullScaleOrSpan(t *testing.T) {
+	bar := func(s string) unit.Quantity { return unit.Must(s+" bar", unit.Pressure) }
+	for _, c := range []struct {
+		low, high string
+		of        Share
+		want      string
+	}{
+		{"-1", "9", OfSpan, "1000"}, {"-1", "9", OfFullScale, "900"}, {"-1", "9", OfReading, "300"},
+		{"0", "16", OfSpan, "1600"}, {"0", "16", OfFullScale, "1600"}, {"-1", "0", OfFullScale, "100"}, {"-1", "0", OfSpan, "100"},
+	} {
+		g := Gauge{Kind: PressureGauge, Unit: "bar", Low: bar(c.low), High: bar(c.high)}
+		if got := c.of.Whole(g, bar("-3").Inner()).Shortest(); got != c.want {
+			t.Errorf("%s of %s to %s bar: %s kPa, want %s", c.of, c.low, c.high, got, c.want)
+		}
+	}
+}

@@ -190,15 +190,15 @@ type LoadPlan struct {
 }
 
 // A LoadLimit bounds the errors of a gauge under load. Each figure is in the
-// gauge's dimension or in per cent: of the reading's true value where Of says
-// so, else of full scale; ZeroReturn and Resolution stand apart.
+// gauge's dimension or in per cent of what Of says; ZeroReturn is of full scale
+// always, or of the span where the others are.
 type LoadLimit struct {
 	Error         unit.Quantity `json:"error"`
 	Repeatability unit.Quantity `json:"repeatability,omitzero"` // of readings at one load, largest less smallest
 	Hysteresis    unit.Quantity `json:"hysteresis,omitzero"`    // down less up
-	ZeroReturn    unit.Quantity `json:"zero_return,omitzero"`   // per cent are of full scale always
+	ZeroReturn    unit.Quantity `json:"zero_return,omitzero"`
 
-	Of     Share  `json:"of,omitempty" validate:"omitempty,oneof=reading 'full scale'"`
+	Of     Share  `json:"of,omitempty" validate:"omitempty,oneof=reading 'full scale' span"`
 	Class  string `json:"class,omitempty" validate:"max=60,line"` // whose limits these are
 	Origin string `json:"origin" validate:"required,max=300,line"`
 }
@@ -206,11 +206,29 @@ type LoadLimit struct {
 // A Share says what a limit in per cent is a part of.
 type Share string
 
-// The shares.
+// The shares: of the reading's true value; of full scale, the end of the range
+// that is further from zero; of the span, from one end to the other. Full scale
+// and span are one for a gauge that begins at zero.
 const (
 	OfReading   Share = "reading"
 	OfFullScale Share = "full scale"
+	OfSpan      Share = "span"
 )
+
+// Whole returns what a limit in per cent is taken of, for a gauge under a load
+// in the inner unit of its dimension. It is 0 or more.
+func (s Share) Whole(g Gauge, load unit.Exact) unit.Exact {
+	low, high := g.Low.Inner(), g.High.Inner()
+	switch {
+	case s == OfReading:
+		return load.Abs()
+	case s == OfSpan:
+		return high.Sub(low)
+	case low.Abs().Cmp(high.Abs()) > 0:
+		return low.Abs()
+	}
+	return high.Abs()
+}
 
 // Care states the masses above which a person is warned before a load is
 // lifted; not given: 10 kg with one hand, 20 kg for one person (from memory,

@@ -28,7 +28,7 @@ func LoadClass(name string) (calib.LoadLimit, bool) {
 	}
 	if class, ok := strings.CutPrefix(name, pressureClassOf); ok && slices.Contains(pressureClasses, class) {
 		limit := unit.Must(class+" %", unit.Percent)
-		return calib.LoadLimit{Class: name, Of: calib.OfFullScale, Error: limit, Hysteresis: limit,
+		return calib.LoadLimit{Class: name, Of: calib.OfSpan, Error: limit, Hysteresis: limit,
 			Origin: "EN 837-1:1996, accuracy class, of the span (from memory, sure; check against your copy)"}, true
 	}
 	return calib.LoadLimit{}, false

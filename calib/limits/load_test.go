@@ -16,7 +16,7 @@ func TestClassesOfGaugesUnderLoad(t *testing.T) {
 		{"ISO 7500-1 class 0.5", calib.OfReading, "0.5 %", "0.5 %", "0.75 %", "0.05 %"},
 		{"ISO 7500-1 class 1", calib.OfReading, "1 %", "1 %", "1.5 %", "0.1 %"},
 		{"ISO 7500-1 class 3", calib.OfReading, "3 %", "3 %", "4.5 %", "0.3 %"},
-		{"EN 837-1 class 1.6", calib.OfFullScale, "1.6 %", "", "1.6 %", ""},
+		{"EN 837-1 class 1.6", calib.OfSpan, "1.6 %", "", "1.6 %", ""},
 	} {
 		l, ok := LoadClass(c.name)
 		if !ok || l.Of != c.of || l.Error.String() != c.err || l.Repeatability.String() != c.repeat || l.Hysteresis.String() != c.hyst || l.ZeroReturn.String() != c.atEnd {

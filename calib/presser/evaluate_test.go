@@ -412,12 +412,13 @@ func TestLimitsUnderLoadFollowTheirForm(t *testing.T) {
 		want  float64 // N, at 19.61 N
 	}{
 		{"of full scale", calib.LoadLimit{Error: of("0.5 %"), Of: calib.OfFullScale}, 0.5},
+		{"of the span of one that pulls and pushes", calib.LoadLimit{Error: of("0.5 %"), Of: calib.OfSpan}, 1},
 		{"a constant", calib.LoadLimit{Error: of("0.2 N")}, 0.2},
 		{"a constant in another unit", calib.LoadLimit{Error: of("20 gf")}, 0.196133},
 		{"of a class", class, 0.19610407},
 	} {
 		s := puller()
-		s.basis.Plan.Load.Limit = c.limit
+		s.basis.Plan.Load.Limit, s.basis.Gauge.Low = c.limit, of("-100 N")
 		f, _ := at(t, s.run(t).Load, "error, up", 0)
 		near(t, c.name, f.High.Float(), c.want, 1e-7)
 		near(t, c.name, f.Low.Float(), -c.want, 1e-7)

@@ -96,11 +96,7 @@ func (b *bench) limit(q unit.Quantity, of calib.Share, load unit.Exact) (low, hi
 	if q.IsZero() || q.Unit().Dimension() != unit.Percent {
 		return around(q)
 	}
-	whole := b.basis.Gauge.High.Inner()
-	if of == calib.OfReading {
-		whole = load.Abs()
-	}
-	e := q.Inner().Mul(whole).Quo(unit.Whole(100))
+	e := q.Inner().Mul(of.Whole(b.basis.Gauge, load)).Quo(unit.Whole(100))
 	n := e.Neg()
 	return &n, &e
 }
@@ -150,7 +146,11 @@ func (b *bench) zeroReturn(plan *calib.LoadPlan) (figure, error) {
 	}
 	out := less(sides[0], sides[1], "after", "before", 1)
 	out.Unit = unit.Inner(g.Kind.Dimension()).Symbol()
-	return out.named("zero return", unit.Quantity{}).within(b.limit(plan.Limit.ZeroReturn, calib.OfFullScale, unit.Exact{})), nil
+	of := calib.OfFullScale
+	if plan.Limit.Of == calib.OfSpan {
+		of = calib.OfSpan
+	}
+	return out.named("zero return", unit.Quantity{}).within(b.limit(plan.Limit.ZeroReturn, of, unit.Exact{})), nil
 }
 
 // An applied load is what weights did to a gauge, in the inner unit of the

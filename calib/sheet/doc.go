@@ -104,10 +104,10 @@
 //	[load.limit]
 //	class = "ISO 7500-1 class 1"  # or EN 837-1; or all that follows
 //	error = "1 %"
-//	of = "reading"             # or full scale
+//	of = "reading"             # or full scale, or span
 //	repeatability = "1 %"      # these may be left out
 //	hysteresis = "1.5 %"
-//	zero_return = "0.1 %"      # of full scale
+//	zero_return = "0.1 %"      # of full scale, or of the span
 //	origin = "own"
 //
 //	[care]                     # masses above which a person is warned; 10 and

@@ -291,7 +291,7 @@ func TestReadPlanRefusesPartsThatCannotBeUsed(t *testing.T) {
 		{"load of 0", loadPlanText, `"10", "2 kgf"`, `"0", "2 kgf"`, `p.toml:9: load: load 1: "0": not above 0; the zero is read by itself`},
 		{"load in kg", loadPlanText, `"2 kgf"`, `"2 kg"`, `p.toml:9: load: load 2: "2 kg": a mass; want a force`},
 		{"class", loadPlanText, `class 1"`, `class 7"`, `p.toml:15: load: limit: class: "ISO 7500-1 class 7": want one of ISO 7500-1 class 0.5, ISO 7500-1 class 1, ISO 7500-1 class 2, ISO 7500-1 class 3, EN 837-1 class 0.1, EN 837-1 class 0.25, EN 837-1 class 0.6, EN 837-1 class 1, EN 837-1 class 1.6, EN 837-1 class 2.5, EN 837-1 class 4`},
-		{"per cent of what", loadPlanText, `class = "ISO 7500-1 class 1"`, "error = \"1 %\"", `p.toml:14: load: limit: of: nothing given; want what the per cent are of: reading or full scale`},
+		{"per cent of what", loadPlanText, `class = "ISO 7500-1 class 1"`, "error = \"1 %\"", `p.toml:14: load: limit: of: nothing given; want what the per cent are of: reading, full scale or span`},
 		{"hysteresis one way", loadPlanText, "down = true\n", "", `p.toml:8: load: down: hysteresis is limited, and only the way up is read; want down = true`},
 		{"care in N", footPlanText, `"8 kg"`, `"80 N"`, `p.toml:49: care: one hand: "80 N": a force; want a mass`},
 	} {

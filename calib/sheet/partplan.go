@@ -266,9 +266,9 @@ func readLoadLimit(f *form, u unit.Unit) calib.LoadLimit {
 	of := f.field("of")
 	switch {
 	case of.Given():
-		l.Of = word(f, of, []calib.Share{calib.OfReading, calib.OfFullScale})
+		l.Of = word(f, of, []calib.Share{calib.OfReading, calib.OfFullScale, calib.OfSpan})
 	case percent && l.Class == "":
-		f.refuse(f.missing("of"), "nothing given; want what the per cent are of: reading or full scale")
+		f.refuse(f.missing("of"), "nothing given; want what the per cent are of: reading, full scale or span")
 	}
 	if v := f.field("origin"); v.Given() || l.Class == "" {
 		l.Origin = f.need("origin").Text
