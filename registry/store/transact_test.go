@@ -257,7 +257,11 @@ func againstAMap(t *testing.T, guided bool, st stepper) {
 	model := map[string]map[string]string{"a": {}, "b": {}}
 	s := open(t, path, o)
 	undo := errors.New("undo")
-	for round := range 60 {
+	rounds := 60
+	if st.deep {
+		rounds = 15 // each is as much work as several flat ones
+	}
+	for round := range rounds {
 		next := map[string]map[string]string{"a": maps.Clone(model["a"]), "b": maps.Clone(model["b"])}
 		keep := rng.IntN(4) > 0
 		err := s.Update(func(tx *Tx) error {

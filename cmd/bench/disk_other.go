@@ -1,0 +1,9 @@
+//go:build !linux
+
+package main
+
+import "os"
+
+func flush(f *os.File) error { return f.Sync() }
+
+func memoryOf(*os.ProcessState) float64 { return 0 }
