@@ -62,16 +62,17 @@ func Evaluate(s Survey, b Basis) (Result, error) {
 	if lacking != "" {
 		found = append(found, calib.Finding{Gate: GateEffect, Text: lacking + "; thicknesses are at the pressure that was verified", Action: calib.Mark})
 	}
-	if s.Override != "" {
-		for i := range found {
-			found[i].Action = calib.Mark
+	r := Result{Pressure: t.effect, Reported: b.Method.Report}
+	for i := range found {
+		if s.Override != "" && found[i].Action == calib.Stop {
+			found[i].Action, r.Override = calib.Mark, s.Override
 		}
 	}
 	marked, err := calib.PartFindings(found)
 	if err != nil {
 		return Result{}, err
 	}
-	r := Result{Findings: marked, Override: s.Override, Pressure: t.effect, Reported: b.Method.Report}
+	r.Findings = marked
 	return r, t.conclude(&r)
 }
 

@@ -36,7 +36,7 @@ type Result struct {
 	PlacesVerdict calib.Verdict `json:"places_verdict,omitempty"`
 
 	// Findings are what was marked; Override is why the gauge was used that some
-	// of them are about.
+	// of them would have stopped, empty where none would.
 	Findings []calib.Finding `json:"findings,omitempty"`
 	Override string          `json:"override,omitempty"`
 	Notes    []string        `json:"notes,omitempty"`

@@ -20,6 +20,9 @@ type env struct {
 	// its own.
 	Self func() (string, error)
 
+	// Pause waits; nil where nobody waits for anything.
+	Pause func(time.Duration)
+
 	// Terminal says that a person sits at both ends.
 	Terminal bool
 }

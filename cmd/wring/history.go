@@ -22,7 +22,7 @@ import (
 func newHistory(e env) *cli.Command {
 	return &cli.Command{
 		Name:        "history",
-		Usage:       "everything that happened to a gauge, a standard or a plan, newest last",
+		Usage:       "everything that happened to a gauge, a standard, a plan or a lot, newest last",
 		ArgsUsage:   "[NAME]",
 		UsageText:   "wring history MIC-014",
 		Description: "Each entry with its number, when it was entered by the clock, the date that was stated, who made it, and what: old and new values of what was amended, with the reason. An entry is late where it was stated for an earlier day than the one on which it was entered. Without NAME, what happened to the registry itself: its opening, backups, restores, people and rules.",
@@ -138,7 +138,10 @@ func entriesAbout(tx *registry.Tx, name string) ([]journal.Entry, unit.Unit, err
 		if other != nil || len(plan) > 0 {
 			return plan, unit.Unit{}, other
 		}
-		return nil, unit.Unit{}, noSubject(tx, "gauge, standard or plan", name, err)
+		if lot, other := lotEntries(tx, name); other != nil || len(lot) > 0 {
+			return lot, unit.Unit{}, other
+		}
+		return nil, unit.Unit{}, noSubject(tx, "gauge, standard, plan, lot or method", name, err)
 	}
 	if err != nil {
 		return nil, unit.Unit{}, err
@@ -176,6 +179,8 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		err = a.tellCertificate(tx, e)
 	case registry.KindInterval, registry.KindLookBack, registry.KindDisposition, registry.KindEarlier:
 		err = a.tellLead(e)
+	case registry.KindMethod, registry.KindLot, registry.KindSurvey:
+		err = a.tellLot(e)
 	default:
 		err = a.tellOther(e)
 	}

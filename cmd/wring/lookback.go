@@ -43,6 +43,10 @@ type lookbackAnswer struct {
 	Items []registry.Item `json:"items"`
 	Open  int             `json:"open"` // items without a decision
 	Found []foundError    `json:"found,omitempty"`
+
+	// Doubts are the lots that were surveyed with the gauge, what could wrongly
+	// have been accepted first.
+	Doubts []lotDoubt `json:"doubts,omitempty"`
 }
 
 // A foundError is what the check that opened it found at one size, against the
@@ -110,6 +114,9 @@ func readLookbacks(tx *registry.Tx, subject string, list *[]lookbackAnswer) erro
 				return err
 			}
 			if a.Found, err = foundBy(tx, stands); err != nil {
+				return err
+			}
+			if a.Doubts, err = doubtsOf(tx, l, a.Items); err != nil {
 				return err
 			}
 		}
@@ -262,7 +269,7 @@ func writeLookbacks(out io.Writer, subject string, list []lookbackAnswer) error 
 			since = "from " + l.Since.String()
 		}
 		head := fmt.Sprintf("%sLook-back %d of %s, %s to %s: %s. %s open.", yes(n > 0, "\n", ""), l.Entry, subject, since, l.Until, l.Reason, plural(l.Open, "item"))
-		if err := first(screen.Paragraph(out, head, "  "), writeFound(out, l.Found), line(out, ""), itemTable(l).Write(out)); err != nil {
+		if err := first(screen.Paragraph(out, head, "  "), writeFound(out, l.Found), writeDoubts(out, l.Doubts), line(out, ""), itemTable(l).Write(out)); err != nil {
 			return err
 		}
 	}

@@ -11,7 +11,7 @@ import (
 func main() {
 	e := env{
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
-		Now: time.Now, Getenv: os.Getenv, LoggedIn: loggedIn, Self: os.Executable,
+		Now: time.Now, Pause: time.Sleep, Getenv: os.Getenv, LoggedIn: loggedIn, Self: os.Executable,
 		Terminal: term.IsTerminal(int(os.Stdin.Fd())) && term.IsTerminal(int(os.Stdout.Fd())),
 	}
 	os.Exit(run(os.Args, e))

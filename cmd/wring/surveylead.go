@@ -1,0 +1,287 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"example.org/wring/calib"
+	"example.org/wring/calib/sheet"
+	"example.org/wring/calib/survey"
+	"example.org/wring/uncertainty/unit"
+)
+
+const surveyHelp = `  one reading a line, as keyed or as the gauge types it; a unit may follow
+  Enter alone, where a dwell is counted, starts it; a reading typed at once skips it
+  u  take back the last reading     ?  this help     q  leave, nothing is kept`
+
+// A surveyLeader asks place by place. It holds no registry open.
+type surveyLeader struct {
+	desk
+	in *bufio.Scanner
+	p  *surveying
+}
+
+// lead asks for what is still lacking: where the places are, the zero, and the
+// readings at each place.
+func (p *surveying) lead(d desk, dwell bool) error {
+	l := &surveyLeader{desk: d, in: bufio.NewScanner(d.In), p: p}
+	p.leader = l
+	m := p.basis.Method
+	l.say("%s, %s, by method %s revision %d with %s; %s", p.lot, p.basis.Lot.Material, m.Name, m.Revision, p.basis.Gauge.ID, p.sheet.Date.Text)
+	l.say("%s", surveyHelp)
+	if m.Note != "" {
+		l.say("  note: %s", m.Note)
+	}
+	if found, err := p.basis.Fitness(p.day); err == nil {
+		for _, f := range found {
+			l.say("will be marked: %s", findingText(f))
+		}
+	}
+	if err := l.where(); err != nil {
+		return err
+	}
+	if err := l.zero(); err != nil {
+		return err
+	}
+	if !dwell {
+		m.Dwell = survey.Dwell{}
+	}
+	return l.places(m)
+}
+
+func (l *surveyLeader) say(format string, args ...any) { fmt.Fprintf(l.Err, format+"\n", args...) }
+
+// hear returns the next line at a prompt, which may be empty.
+func (l *surveyLeader) hear(prompt string) (string, error) {
+	for {
+		fmt.Fprint(l.Err, prompt+" ")
+		if !l.in.Scan() {
+			l.say("")
+			if err := l.in.Err(); err != nil {
+				return "", err
+			}
+			return "", errSurveyEnded
+		}
+		switch typed := strings.TrimSpace(l.in.Text()); typed {
+		case "?":
+			l.say("%s", surveyHelp)
+		case "q", "Q":
+			return "", errSurveyLeft
+		default:
+			return typed, nil
+		}
+	}
+}
+
+var (
+	errSurveyEnded = errors.New("the input ended before the survey was whole; want every reading, or q to leave")
+	errSurveyLeft  = errors.New("left before the survey was whole")
+)
+
+// where asks for the grid, or for each position.
+func (l *surveyLeader) where() error {
+	for !l.p.sheet.Grid.Given() {
+		typed, err := l.hear("places: a grid, columns across x rows along, as 3x5; or p to give positions:")
+		switch {
+		case err != nil:
+			return err
+		case strings.EqualFold(typed, "p"):
+			return l.positions()
+		}
+		if err := l.grid(typed); err != nil {
+			l.say("  %s", err)
+			continue
+		}
+		l.p.sheet.Grid = sheet.Field{Text: typed}
+	}
+	if err := l.grid(l.p.sheet.Grid.Text); err != nil {
+		return inOption("grid", err)
+	}
+	g, _ := sheet.ParseGrid(l.p.sheet.Grid.Text)
+	for r := range g.Rows {
+		for c := range g.Columns {
+			l.p.sheet.Places = append(l.p.sheet.Places, sheet.SpotRow{At: sheet.Field{Text: g.Cell(c, r)}})
+		}
+	}
+	return nil
+}
+
+// grid refuses one that is too small for the method before anybody reads.
+func (l *surveyLeader) grid(typed string) error {
+	g, err := sheet.ParseGrid(typed)
+	if err != nil {
+		return err
+	}
+	if least := l.p.basis.Method.Places.LeastFor(l.p.basis.Lot.Width); g.Columns*g.Rows < least {
+		return fmt.Errorf("grid %s: %d places; method %s wants at least %d", typed, g.Columns*g.Rows, l.p.basis.Method.Name, least)
+	}
+	return nil
+}
+
+// positions asks for each place: across and along, in mm without a unit.
+func (l *surveyLeader) positions() error {
+	least := l.p.basis.Method.Places.LeastFor(l.p.basis.Lot.Width)
+	millimetre, _ := unit.Lookup("mm", unit.Length)
+	for {
+		n := len(l.p.sheet.Places)
+		typed, err := l.hear(fmt.Sprintf("place %d, across and along in mm, as 50 100; Enter alone ends them:", n+1))
+		switch {
+		case err != nil:
+			return err
+		case typed == "" && n >= least:
+			return nil
+		case typed == "":
+			l.say("  %s; method %s wants at least %d", plural(n, "place"), l.p.basis.Method.Name, least)
+			continue
+		}
+		parts := strings.Fields(typed)
+		if len(parts) != 2 {
+			l.say("  %q: want two distances, as 50 100", typed)
+			continue
+		}
+		_, errX := unit.Parse(parts[0], unit.Length, millimetre)
+		_, errY := unit.Parse(parts[1], unit.Length, millimetre)
+		if err := first(errX, errY); err != nil {
+			l.say("  %s", err)
+			continue
+		}
+		row := sheet.SpotRow{Across: sheet.Field{Text: parts[0]}, Along: sheet.Field{Text: parts[1]}}
+		l.p.sheet.Places = append(l.p.sheet.Places, row)
+	}
+}
+
+// zero asks for the reading on the bare anvil where the gauge's check took it
+// off its readings.
+func (l *surveyLeader) zero() error {
+	if l.p.basis.Sizes.Plan.Zero != calib.ZeroSubtracted {
+		return nil
+	}
+	for {
+		typed, err := l.hear("zero, foot on the bare anvil:")
+		if err != nil {
+			return err
+		}
+		if _, err := l.reading(typed); err != nil {
+			l.say("  %s", err)
+			continue
+		}
+		l.p.sheet.Zero = []sheet.Field{{Text: typed}}
+		return nil
+	}
+}
+
+// reading holds what was typed to the gauge's own unit.
+func (l *surveyLeader) reading(typed string) (unit.Quantity, error) {
+	q, err := parseLength(typed, l.p.basis.Gauge)
+	if err == nil && q.Unit().Symbol() != l.p.basis.Gauge.Unit {
+		err = fmt.Errorf("%s: %s is read in %s; want it so", q, l.p.basis.Gauge.ID, l.p.basis.Gauge.Unit)
+	}
+	return q, err
+}
+
+// places takes the readings of one place after the other; taking back goes on
+// into the place before.
+func (l *surveyLeader) places(m survey.Method) error {
+	list := l.p.sheet.Places
+	for i := 0; i < len(list); {
+		row := &list[i]
+		if len(row.Readings) >= m.Places.Readings {
+			i++
+			continue
+		}
+		name := row.At.Text
+		if name == "" {
+			name = fmt.Sprintf("%d, %s across, %s along", i+1, row.Across.Text, row.Along.Text)
+		}
+		typed, err := l.dwelt(m, fmt.Sprintf("  place %s, reading %d of %d, %d of %s:", name, len(row.Readings)+1, m.Places.Readings, i+1, plural(len(list), "place")))
+		if err != nil {
+			return err
+		}
+		if strings.EqualFold(typed, "u") {
+			i = l.takeBack(list, i)
+			continue
+		}
+		q, err := l.reading(typed)
+		if err != nil {
+			l.say("  %s", err)
+			continue
+		}
+		if g := l.p.basis.Gauge; q.Inner().Cmp(g.Low.Inner()) < 0 || q.Inner().Cmp(g.High.Inner()) > 0 {
+			l.say("  %s: %s reads from %s to %s; read it again", q, g.ID, g.Low, g.High)
+			continue
+		}
+		row.Readings = append(row.Readings, sheet.Field{Text: typed})
+	}
+	return nil
+}
+
+// takeBack drops the last reading and returns the place where it was.
+func (l *surveyLeader) takeBack(list []sheet.SpotRow, i int) int {
+	if len(list[i].Readings) == 0 && i > 0 {
+		i--
+	}
+	r := list[i].Readings
+	if len(r) == 0 {
+		l.say("  nothing to take back")
+		return i
+	}
+	l.say("  %s taken back", r[len(r)-1].Text)
+	list[i].Readings = r[:len(r)-1]
+	return i
+}
+
+// dwelt asks for a reading; where the method has a dwell, Enter alone counts it
+// down first.
+func (l *surveyLeader) dwelt(m survey.Method, prompt string) (string, error) {
+	for {
+		typed, err := l.hear(prompt)
+		if err != nil || typed != "" {
+			return typed, err
+		}
+		if !m.Dwell.IsZero() {
+			l.count(m.Dwell)
+		}
+	}
+}
+
+// count shows the seconds of a dwell as they go by the clock that was handed
+// in. Without somebody at a terminal nothing is waited for.
+func (l *surveyLeader) count(w survey.Dwell) {
+	if !l.Terminal || l.Pause == nil {
+		return
+	}
+	end := l.Now().Add(time.Duration(w.Seconds * float64(time.Second)))
+	for left := end.Sub(l.Now()); left > 0; left = end.Sub(l.Now()) {
+		fmt.Fprintf(l.Err, "\r  foot rests: %d s  ", int(left.Round(time.Second).Seconds()))
+		before := l.Now()
+		l.Pause(min(left, time.Second))
+		if !l.Now().After(before) { // a clock that stands still ends no dwell
+			break
+		}
+	}
+	l.say("\r  read now        ")
+}
+
+// agrees asks whether the result that was shown shall be kept.
+func (l *surveyLeader) agrees(what string) (bool, error) {
+	for {
+		typed, err := l.hear("keep it? (yes or no)")
+		switch {
+		case errors.Is(err, errSurveyLeft):
+			return false, nil
+		case errors.Is(err, errSurveyEnded):
+			return false, fmt.Errorf("the input ended before it was said whether to keep the %s; want yes or no", what)
+		case err != nil:
+			return false, err
+		}
+		switch strings.ToLower(typed) {
+		case "yes", "y":
+			return true, nil
+		case "no", "n":
+			return false, nil
+		}
+	}
+}
