@@ -2,7 +2,6 @@ package registry
 
 import (
 	"cmp"
-	"encoding/json"
 	"slices"
 
 	"example.org/wring/calib"
@@ -30,10 +29,11 @@ type DueRow struct {
 // Due calls fn with every row that is due on or before the day, earliest
 // first; what was never checked comes before all.
 func (tx *Tx) Due(day calib.Date, fn func(DueRow) error) error {
+	rows := dueReader{}
 	return tx.s.Range(treeDue, nil, dayKey(day.AddDays(1)), func(_, v []byte) error {
-		var row DueRow
-		if err := json.Unmarshal(v, &row); err != nil {
-			return viewDamage(treeDue, err)
+		row, err := rows.read(v)
+		if err != nil {
+			return err
 		}
 		return fn(row)
 	})
@@ -265,7 +265,7 @@ func (tx *Tx) setDue(old, now []DueRow) (calib.Date, error) {
 		if i == 0 || row.Due.Before(first) {
 			first = row.Due
 		}
-		if err := tx.put(treeDue, row.key(), row); err != nil {
+		if err := tx.s.Put(treeDue, row.key(), row.written()); err != nil {
 			return first, err
 		}
 	}

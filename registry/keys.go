@@ -18,7 +18,7 @@ import (
 //	standards     identity → state, JSON
 //	certificates  identity 0x00 day(4) sequence(8) → sequence and certificate, JSON
 //	plans         name 0x00 revision(4) → sequence and plan, JSON
-//	due           day(4) identity → row as printed, JSON; for a part other than
+//	due           day(4) identity → row as printed, see duerow.go; for a part other than
 //	              length or another clock day(4) identity 0x00 part 0x00 clock
 //	series        identity 0x00 sequence(8) → row of fixed width, see series.go
 //	by standard   identity 0x00 sequence(8) → nothing

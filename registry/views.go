@@ -206,7 +206,7 @@ func (tx *Tx) setStandard(old *StandardState, s StandardState, seq uint64) error
 		}
 	}
 	if s.Newest == nil || !s.Newest.Due.IsZero() {
-		if err := tx.put(treeDue, dueKey(s.due(), s.Standard.ID), s.dueRow()); err != nil {
+		if err := tx.s.Put(treeDue, dueKey(s.due(), s.Standard.ID), s.dueRow().written()); err != nil {
 			return err
 		}
 	}

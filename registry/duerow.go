@@ -1,0 +1,97 @@
+package registry
+
+import (
+	"encoding/binary"
+	"errors"
+
+	"example.org/wring/calib"
+)
+
+// The written form of a row of the due list: the list of a large fleet is read
+// at one go, and JSON would take most of the time (measured). Bytes:
+//
+//	0      form: 1
+//	1      what there is: bit 0 a due day, bit 1 a last day, bit 2 a standard
+//	2–5    civil day since 1970 on which it is due, signed, big endian
+//	6–9    that of the last check or certificate
+//	then   identity, what, description, place, owner, status, part, clock and
+//	       verdict, each with its length before it as a varint
+//
+// A later form begins with another byte and is refused as newer.
+const (
+	dueForm = 1
+	dueHead = 10
+
+	dueHasDue     = 1 << 0
+	dueHasLast    = 1 << 1
+	dueIsStandard = 1 << 2
+)
+
+var errDueRow = errors.New("a row of the due list is cut short")
+
+// written is the row in bytes.
+func (r DueRow) written() []byte {
+	b := make([]byte, dueHead, 128)
+	b[0] = dueForm
+	if !r.Due.IsZero() {
+		b[1] |= dueHasDue
+		binary.BigEndian.PutUint32(b[2:], uint32(r.Due.Day()))
+	}
+	if !r.Last.IsZero() {
+		b[1] |= dueHasLast
+		binary.BigEndian.PutUint32(b[6:], uint32(r.Last.Day()))
+	}
+	if r.Standard {
+		b[1] |= dueIsStandard
+	}
+	for _, s := range []string{r.ID, r.What, r.Description, r.Place, r.Owner, string(r.Status), string(r.Part), string(r.Clock), string(r.Verdict)} {
+		b = binary.AppendUvarint(b, uint64(len(s)))
+		b = append(b, s...)
+	}
+	return b
+}
+
+// A dueReader reads rows. What most of them say alike it keeps once.
+type dueReader map[string]string
+
+// read is the inverse of written.
+func (d dueReader) read(b []byte) (DueRow, error) {
+	if len(b) < dueHead {
+		return DueRow{}, viewDamage(treeDue, errDueRow)
+	}
+	if b[0] != dueForm {
+		return DueRow{}, &RuleError{"the due list: was written by a newer program", "want a newer program"}
+	}
+	var r DueRow
+	if b[1]&dueHasDue != 0 {
+		r.Due = calib.DateOfDay(int32(binary.BigEndian.Uint32(b[2:])))
+	}
+	if b[1]&dueHasLast != 0 {
+		r.Last = calib.DateOfDay(int32(binary.BigEndian.Uint32(b[6:])))
+	}
+	r.Standard = b[1]&dueIsStandard != 0
+	var fields [9]string
+	b = b[dueHead:]
+	for i := range fields {
+		n, used := binary.Uvarint(b)
+		if used <= 0 || n > uint64(len(b)-used) {
+			return DueRow{}, viewDamage(treeDue, errDueRow)
+		}
+		fields[i], b = d.text(b[used:used+int(n)], i > 0), b[used+int(n):]
+	}
+	r.ID, r.What, r.Description, r.Place, r.Owner = fields[0], fields[1], fields[2], fields[3], fields[4]
+	r.Status, r.Part, r.Clock, r.Verdict = calib.Status(fields[5]), calib.Part(fields[6]), calib.Purpose(fields[7]), calib.Verdict(fields[8])
+	return r, nil
+}
+
+// text is a field; one that other rows may have too is kept.
+func (d dueReader) text(b []byte, common bool) string {
+	if s, ok := d[string(b)]; ok {
+		return s
+	}
+	s := string(b)
+	if common {
+		d[s] = s
+	}
+	return s
+}
