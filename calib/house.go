@@ -24,6 +24,21 @@ type House struct {
 	Gravity         unit.Quantity `json:"gravity,omitzero"`
 	GravityExpanded unit.Quantity `json:"gravity_expanded,omitzero"`
 
+	// Paper is that of certificates and records where a command says none:
+	// A4, also where it is empty, or Letter.
+	Paper string `json:"paper,omitempty" validate:"omitempty,oneof=A4 Letter"`
+
+	// DueWithin is how far ahead the list of what is due looks, as 30d, 6w or
+	// 2m; empty: the program's own 30d.
+	DueWithin string `json:"due_within,omitempty" validate:"max=6"`
+
+	// RemindDays is after how many days without a backup a reminder is given;
+	// 0: as the last backup said.
+	RemindDays int `json:"remind_days,omitempty" validate:"min=0,max=3660"`
+
+	// Care holds for loads of plans that state none of their own.
+	Care Care `json:"care,omitzero"`
+
 	// Invented marks a house made up for a demonstration; every paper says so.
 	Invented bool `json:"invented,omitempty"`
 }

@@ -1,6 +1,7 @@
 package registry
 
 import (
+	"cmp"
 	"time"
 
 	"example.org/wring/registry/journal"
@@ -59,15 +60,26 @@ func (tx *Tx) applyBackup(e journal.Entry) error {
 
 const keyBackup = "backup"
 
-// LastBackup returns when the registry was last copied.
+// LastBackup returns when the registry was last copied. What was said last of
+// the reminder counts: by the backup, or by the house since.
 func (tx *Tx) LastBackup() (LastBackup, error) {
 	var b LastBackup
 	ok, err := tx.get(treeHouse, []byte(keyBackup), &b)
-	if ok || err != nil {
+	if err != nil {
 		return b, err
 	}
-	e, _, err := tx.Entry(1)
-	return LastBackup{At: e.At, RemindDays: defaultReminder}, err
+	o, amended, err := tx.houseNow()
+	if err != nil {
+		return b, err
+	}
+	if !ok {
+		e, _, err := tx.Entry(1)
+		return LastBackup{At: e.At, RemindDays: cmp.Or(o.House.RemindDays, defaultReminder)}, err
+	}
+	if amended > b.Entry {
+		b.RemindDays = cmp.Or(o.House.RemindDays, b.RemindDays)
+	}
+	return b, nil
 }
 
 // Late reports for how many days a backup has been overdue at that moment; 0

@@ -20,6 +20,8 @@ type HouseAmendment struct {
 type houseRow struct {
 	Entry uint64      `json:"entry"`
 	House calib.House `json:"house"`
+
+	Amended []uint64 `json:"amended,omitempty"` // every entry that amended it, oldest first
 }
 
 // houseKey is where the amended house stands in its tree.
@@ -67,7 +69,34 @@ func (tx *Tx) applyHouse(e journal.Entry) error {
 	if err := decode(e, &a); err != nil {
 		return err
 	}
-	return tx.put(treeHouse, []byte(houseKey), houseRow{e.Seq, a.House})
+	var row houseRow
+	if _, err := tx.get(treeHouse, []byte(houseKey), &row); err != nil {
+		return err
+	}
+	return tx.put(treeHouse, []byte(houseKey), houseRow{e.Seq, a.House, append(row.Amended, e.Seq)})
+}
+
+// HouseAt is House as it stood at an entry, so that a reprint of its paper has
+// the same bytes.
+func (tx *Tx) HouseAt(seq uint64) (Opening, error) {
+	var o Opening
+	var row houseRow
+	if err := tx.payload(1, KindHouse, &o); err != nil {
+		return o, err
+	}
+	if _, err := tx.get(treeHouse, []byte(houseKey), &row); err != nil {
+		return o, err
+	}
+	for i := len(row.Amended) - 1; i >= 0; i-- {
+		if row.Amended[i] > seq {
+			continue
+		}
+		var a HouseAmendment
+		err := tx.payload(row.Amended[i], KindHouseAmended, &a)
+		o.House = a.House
+		return o, err
+	}
+	return o, nil
 }
 
 // siteOf returns the house that a check by the plan rests on and the entry of

@@ -15,6 +15,11 @@ const (
 	onePerson = 20.0 // kg
 )
 
+// UsualCare returns those masses, for one hand and for one person.
+func UsualCare() (hand, person unit.Quantity) {
+	return unit.Must(fmt.Sprintf("%g kg", oneHand), unit.Mass), unit.Must(fmt.Sprintf("%g kg", onePerson), unit.Mass)
+}
+
 // Cautions returns what a person must be told before a check of these parts
 // begins: what the largest load is, worked out beforehand, and what its kind
 // can do to them. weights are those that the check will use, at each load.
@@ -29,7 +34,7 @@ func Cautions(b calib.Basis, parts []calib.Part, weights [][]calib.WeightUse) []
 		return false
 	}
 	if has(calib.FootPart) && b.Plan.Foot != nil {
-		out = append(out, lifting(b.Plan.Care, footMass(b))...)
+		out = append(out, lifting(careOf(b), footMass(b))...)
 		out = append(out, "A falling foot crushes: lower it by its lever or lift, never let it drop, and keep fingers out of the gap.")
 	}
 	if has(calib.ForcePart) && b.Plan.Force != nil {
@@ -40,7 +45,7 @@ func Cautions(b calib.Basis, parts []calib.Part, weights [][]calib.WeightUse) []
 		for _, uses := range weights {
 			heaviest = max(heaviest, massOf(uses))
 		}
-		out = append(out, lifting(b.Plan.Care, heaviest)...)
+		out = append(out, lifting(careOf(b), heaviest)...)
 		out = append(out, loadCaution(b.Gauge))
 	}
 	if len(out) == 0 {
@@ -75,6 +80,18 @@ func footMass(b calib.Basis) float64 {
 		area = CircleArea(d.Inner().Float())
 	}
 	return value * area / kilopascals / StandardGravity
+}
+
+// careOf is what the plan states, and where it states nothing the house.
+func careOf(b calib.Basis) calib.Care {
+	care := b.Plan.Care
+	if care.OneHand.IsZero() {
+		care.OneHand = b.House.Care.OneHand
+	}
+	if care.OnePerson.IsZero() {
+		care.OnePerson = b.House.Care.OnePerson
+	}
+	return care
 }
 
 // lifting warns of a mass in kg.

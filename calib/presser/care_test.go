@@ -35,6 +35,16 @@ func TestAHeavyFootIsSaidBeforehand(t *testing.T) {
 	}
 }
 
+// What the house has set counts where the plan states nothing.
+func TestThePlansCareComesBeforeTheHouses(t *testing.T) {
+	of := func(s string) unit.Quantity { return unit.Must(s, unit.Mass) }
+	b := calib.Basis{House: calib.House{Care: calib.Care{OneHand: of("5 kg"), OnePerson: of("12 kg")}}}
+	b.Plan.Care.OneHand = of("3 kg")
+	if got := careOf(b); !got.OneHand.Same(of("3 kg")) || !got.OnePerson.Same(of("12 kg")) {
+		t.Errorf("one hand %s, one person %s; want 3 kg of the plan and 12 kg of the house", got.OneHand, got.OnePerson)
+	}
+}
+
 func TestCautionsBelongToTheKindOfLoad(t *testing.T) {
 	load := []calib.Part{calib.LoadPart}
 	for _, c := range []struct {

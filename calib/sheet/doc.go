@@ -35,7 +35,7 @@
 //	value = "4 um"             # or [[limit.row]] with up_to and value
 //	origin = "own"
 //
-//	[rule]
+//	[rule]                     # left out: the house's
 //	name = "simple acceptance" # guarded acceptance, four verdicts: factor (1 if left out)
 //	                           # by risk: risk
 //	[environment]              # may be left out, as each of its keys
@@ -110,8 +110,8 @@
 //	zero_return = "0.1 %"      # of full scale, or of the span
 //	origin = "own"
 //
-//	[care]                     # masses above which a person is warned; 10 and
-//	one_hand = "10 kg"         # 20 kg if left out
+//	[care]                     # masses above which a person is warned; the
+//	one_hand = "10 kg"         # house's if left out, else 10 and 20 kg
 //	one_person = "20 kg"
 //
 // What gravity, air, weights, instrument and foot contribute is in every

@@ -181,6 +181,9 @@ const (
 )
 
 func readRule(f *form) calib.Rule {
+	if f.table == nil {
+		return calib.Rule{} // the house's
+	}
 	name, factor, risk := f.need("name"), f.field("factor"), f.field("risk")
 	r := calib.Rule{Name: word(f, name, []string{simpleAcceptance, guardedAcceptance, fourVerdicts, byRisk})}
 	guarded := r.Name == guardedAcceptance || r.Name == fourVerdicts

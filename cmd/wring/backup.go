@@ -20,7 +20,7 @@ func newBackup(e env) *cli.Command {
 		ArgsUsage:   "FILE",
 		UsageText:   "wring backup /media/stick/shop-2026-11-25.wring",
 		Description: "The copy holds one consistent state, also while others read. It is read back and proved before it gets its name; its manifest stands beside it. That it was made is an entry in the registry. A copy on the same disk is no backup: take it elsewhere.",
-		Flags:       []cli.Flag{text("remind", "DAYS", "after which the next one is due (as last time, else 30)")},
+		Flags:       []cli.Flag{text("remind", "DAYS", "after which the next one is due (as last time or as the house has set, else 30)")},
 		Action:      entering(e, runBackup),
 	}
 }
@@ -30,7 +30,7 @@ func runBackup(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	days, err := remindDays(c.String("remind"))
+	days, err := remindDays("remind", c.String("remind"))
 	if err != nil {
 		return err
 	}
@@ -72,13 +72,13 @@ type backupAnswer struct {
 	Manifest exchange.Manifest `json:"manifest"`
 }
 
-func remindDays(given string) (int, error) {
+func remindDays(option, given string) (int, error) {
 	if given == "" {
 		return 0, nil
 	}
 	n, err := strconv.Atoi(given)
 	if err != nil || n < 1 || n > 3660 || strconv.Itoa(n) != given {
-		return 0, usagef("--remind %q: not a number of days; want a whole number from 1 to 3660", given)
+		return 0, usagef("--%s %q: not a number of days; want a whole number from 1 to 3660", option, given)
 	}
 	return n, nil
 }

@@ -24,7 +24,7 @@ func newCertificate(e env) *cli.Command {
    wring certificate MIC-014                     (the last check of a gauge)`,
 		Flags: []cli.Flag{
 			text("out", "FILE", "to write; - for standard output; else by the certificate's number"),
-			text("paper", "PAPER", "A4 (if left out) or Letter"),
+			text("paper", "PAPER", "A4 or Letter (as the house has set, else A4)"),
 			text("customer", "TEXT", "it is for, if not the gauge's owner"),
 			switchOn("replace", "write over a file that is there"),
 		},
@@ -72,7 +72,7 @@ func runCertificate(d desk, c *cli.Context) error {
 	if err := d.sayFate(in.Number, fate); err != nil {
 		return err
 	}
-	in.Paper, in.Customer = cmp.Or(paper, certs.A4), c.String("customer")
+	in.Paper, in.Customer = cmp.Or(paper, in.Paper, certs.A4), c.String("customer")
 	file := cmp.Or(c.String("out"), in.Number+".pdf")
 	data, err := setCertificate(in, invented)
 	if err != nil {
@@ -114,7 +114,7 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 	if err != nil {
 		return certs.CertificateOf{}, false, err
 	}
-	o, err := tx.House()
+	o, err := tx.HouseAt(seq)
 	if err != nil {
 		return certs.CertificateOf{}, false, err
 	}
@@ -123,7 +123,7 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 		return certs.CertificateOf{}, false, err
 	}
 	in := certs.CertificateOf{
-		House: certs.House{Name: o.House.Organisation, Address: addressLines(o.House.Address)}, Site: o.House.Site,
+		House: certs.House{Name: o.House.Organisation, Address: addressLines(o.House.Address)}, Site: o.House.Site, Paper: certs.Paper(o.House.Paper),
 		Number: kept.CertificateNumber(), Issued: issueDate(kept), Program: kept.Entry.Program, Head: kept.Head.String(),
 		Basis: basis, Kept: paperCheck(kept), Due: dueAfter(kept.Check.Check, basis),
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strconv"
@@ -19,7 +20,7 @@ func newDue(e env) *cli.Command {
 		Usage:     "what is overdue, what falls due, what was never checked",
 		UsageText: "wring due --within 30d --place toolroom",
 		Flags: []cli.Flag{
-			text("within", "SPAN", "ahead: 30d, 6w or 2m (30d)"),
+			text("within", "SPAN", "ahead: 30d, 6w or 2m (as the house has set, else 30d)"),
 			text("on", "DATE", "to look from (today)"),
 			text("place", "PLACE", "where they are"), text("owner", "NAME", "whose they are"), text("kind", "KIND", "of gauge or standard"),
 			text("calendar", "FILE", "to write the list to as iCalendar; a later one moves its events"),
@@ -54,13 +55,20 @@ func runDue(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	until, err := ahead(c.String("within"), on)
-	if err != nil {
+	if _, err := ahead("within", c.String("within"), on); err != nil {
 		return err
 	}
 	list := []dueAnswer{}
+	var until calib.Date
 	var source calendarSource
 	err = d.view(func(tx *registry.Tx) error {
+		o, err := tx.House()
+		if err != nil {
+			return err
+		}
+		if until, err = ahead("within", cmp.Or(c.String("within"), o.House.DueWithin), on); err != nil {
+			return err
+		}
 		if source, err = calendarOf(tx); err != nil {
 			return err
 		}
@@ -94,15 +102,16 @@ func runDue(d desk, c *cli.Context) error {
 	return nil
 }
 
-// ahead reads a span such as 30d, 6w or 2m, months by the calendar.
-func ahead(span string, from calib.Date) (calib.Date, error) {
-	if span == "" {
-		span = "30d"
-	}
+// usualSpan is how far ahead is looked where nobody says (house rule).
+const usualSpan = "30d"
+
+// ahead reads an option's span such as 30d, 6w or 2m, months by the calendar.
+func ahead(option, span string, from calib.Date) (calib.Date, error) {
+	span = cmp.Or(span, usualSpan)
 	n, err := strconv.Atoi(strings.TrimRight(span, "dwm"))
 	letters := strings.TrimLeft(span, "0123456789")
 	if err != nil || n < 0 || n > 36500 || len(letters) != 1 {
-		return from, usagef("--within %q: not a span; want days, weeks or months, as 30d, 6w or 2m", span)
+		return from, usagef("--%s %q: not a span; want days, weeks or months, as 30d, 6w or 2m", option, span)
 	}
 	switch letters {
 	case "w":

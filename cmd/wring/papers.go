@@ -52,7 +52,7 @@ func (d desk) writePDF(c *cli.Context, file string, data []byte, what string) er
 func paperFlags() []cli.Flag {
 	return []cli.Flag{
 		text("pdf", "FILE", "to write the same as a paper; - for standard output"),
-		text("paper", "PAPER", "A4 (if left out) or Letter"),
+		text("paper", "PAPER", "A4 or Letter (as the house has set, else A4)"),
 		switchOn("replace", "write over a file that is there"),
 	}
 }
@@ -61,6 +61,7 @@ func paperFlags() []cli.Flag {
 // parts.
 func recordPaper(title, number, subject string, o registry.Opening, head string, today calib.Date) certs.Document {
 	doc := certs.Document{Title: title, Number: number, Subject: subject, Issued: today.String(), Head: head, Program: version, End: "End of record",
+		Paper: certs.Paper(o.House.Paper),
 		House: certs.House{Name: o.House.Organisation, Address: addressLines(o.House.Address)}}
 	if o.House.Invented {
 		doc.Foot = []string{inventedFoot}
@@ -74,7 +75,7 @@ func (d desk) setPaper(c *cli.Context, doc certs.Document, what string) error {
 	if err != nil {
 		return err
 	}
-	doc.Paper = paperOr(paper)
+	doc.Paper = cmp.Or(paper, doc.Paper, certs.A4)
 	r, err := pdf.New()
 	if err != nil {
 		return err

@@ -116,7 +116,7 @@ func withdrawalPaper(tx *registry.Tx, seq uint64) (certs.Document, bool, error) 
 	if err != nil {
 		return certs.Document{}, false, nil // a standard's certificate: its laboratory's paper, not this house's
 	}
-	o, err := tx.House()
+	o, err := tx.HouseAt(seq)
 	if err != nil {
 		return certs.Document{}, false, err
 	}
@@ -156,7 +156,7 @@ func noticeNamed(tx *registry.Tx, word string) (*certs.Document, error) {
 }
 
 func (d desk) writeNotice(c *cli.Context, doc certs.Document, paper certs.Paper) error {
-	doc.Paper = paperOr(paper)
+	doc.Paper = cmp.Or(paper, doc.Paper, certs.A4)
 	r, err := pdf.New()
 	if err != nil {
 		return err
