@@ -30,7 +30,7 @@ var layer = map[string]int{"uncertainty": 0, "calib": 1, "registry": 2, "certs":
 // before it. A package that is not listed is a fault.
 var shelf = []string{
 	"uncertainty/unit", "uncertainty/stat", "uncertainty/formula", "uncertainty", "uncertainty/budgetfile", "uncertainty/conformity",
-	"calib", "calib/limits", "calib/ledger", "calib/presser", "calib/survey", "calib/length", "calib/history", "calib/assess", "calib/study", "calib/sheet", "calib/table", "calib/evidence",
+	"calib", "calib/limits", "calib/ledger", "calib/presser", "calib/survey", "calib/length", "calib/history", "calib/assess", "calib/study", "calib/agreement", "calib/sheet", "calib/table", "calib/evidence",
 	"registry/journal", "registry/store", "registry", "registry/exchange",
 	"certs/plot", "certs", "certs/pdf", "certs/text", "certs/svg",
 	"cmd/internal/screen", "cmd/internal/ical", "cmd/internal/aside", "cmd/flags", "cmd/bench", "cmd/wring",

@@ -1,0 +1,202 @@
+package agreement
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/wring/uncertainty/stat"
+	"example.org/wring/uncertainty/unit"
+)
+
+const (
+	coverage   = 2    // k of both expanded uncertainties, ISO 13528:2022, 9.6 (clause from memory)
+	confidence = 0.95 // of the interval of the mean difference, as k = 2 stands for
+
+	// alike is by how much of itself a pressure, a foot or a dwell may differ
+	// and still be the same (house rule: the bands of the usual methods are of
+	// that width).
+	alike = 0.05
+)
+
+// Evaluate compares. The same comparison gives the same result, bit for bit.
+func Evaluate(c Comparison) (Result, error) {
+	if err := c.Sound(); err != nil {
+		return Result{}, err
+	}
+	r := Result{Unit: unit.Inner(c.Specimens[0].A.Size.Unit().Dimension()).Symbol(), Agree: true}
+	r.method(c)
+	var off []float64
+	for _, s := range c.Specimens {
+		x := s.result()
+		off = append(off, x.Difference)
+		r.Specimens = append(r.Specimens, x)
+		r.Worst = math.Max(r.Worst, math.Abs(x.En))
+	}
+	r.Agree = r.Worst <= 1
+	if err := r.interval(off); err != nil {
+		return Result{}, err
+	}
+	r.suspects(c)
+	r.read(c)
+	return r, nil
+}
+
+func (s Specimen) result() SpecimenResult {
+	d := s.A.Size.Inner().Sub(s.B.Size.Inner()).Float()
+	u := math.Hypot(s.A.standard(), s.B.standard()) * coverage
+	return SpecimenResult{Name: s.Name, Difference: d, Expanded: u, En: d / u}
+}
+
+// standard is U/k.
+func (v Value) standard() float64 {
+	return v.Expanded.Inner().Float() / cmp.Or(v.K, coverage)
+}
+
+// interval bounds the mean difference.
+func (r *Result) interval(off []float64) error {
+	r.Mean, _ = stat.Mean(off) // there is one at least
+	if len(off) == 1 {
+		half := r.Specimens[0].Expanded
+		r.Low, r.High, r.By = r.Mean-half, r.Mean+half, "both uncertainties, k = 2"
+		return nil
+	}
+	s, err := stat.StdDev(off)
+	if err != nil {
+		return err
+	}
+	n := float64(len(off))
+	t, err := stat.TQuantile((1+confidence)/2, n-1)
+	if err != nil {
+		return err
+	}
+	half := t * s / math.Sqrt(n)
+	r.S, r.Low, r.High = s, r.Mean-half, r.Mean+half
+	r.By = fmt.Sprintf("the scatter of %d differences, t = %.3g", len(off), t)
+	return nil
+}
+
+// method says whether both measured the same way, and what that would explain.
+func (r *Result) method(c Comparison) {
+	differ := func(what, a, b string, same bool) {
+		switch {
+		case a == "" && b == "":
+		case a == "" || b == "":
+			who := c.A.Name
+			if b == "" {
+				who = c.B.Name
+			}
+			r.Unknown = append(r.Unknown, what+" of "+who)
+		case !same:
+			r.Differ = append(r.Differ, Difference{what, a, b})
+		}
+	}
+	a, b := c.A, c.B
+	differ("method", a.Method, b.Method, a.Method == b.Method)
+	differ("foot", a.footText(), b.footText(), near(a.footArea(), b.footArea()))
+	differ("pressure", a.Pressure.String(), b.Pressure.String(), near(inner(a.Pressure), inner(b.Pressure)))
+	differ("dwell", seconds(a.Dwell), seconds(b.Dwell), near(a.Dwell, b.Dwell))
+	said := a.Method != "" || a.footText() != "" || !a.Pressure.IsZero() || a.Dwell > 0
+	switch {
+	case len(r.Differ) > 0:
+		r.Same = SameNot
+	case len(r.Unknown) > 0 || !said:
+		r.Same = SameUnknown
+	default:
+		r.Same = SameAll
+	}
+	if !c.PerDoubling.IsZero() && !a.Pressure.IsZero() && !b.Pressure.IsZero() {
+		// T = a + b·ln p, so each doubling changes T alike.
+		d := inner(c.PerDoubling) * math.Log2(inner(a.Pressure)/inner(b.Pressure))
+		r.Expected = &d
+	}
+}
+
+func inner(q unit.Quantity) float64 { return q.Inner().Float() }
+
+// near reports whether two sizes above 0 are the same within what is alike.
+func near(a, b float64) bool { return math.Abs(a-b) <= alike*math.Max(a, b) }
+
+func (p Party) footText() string {
+	if !p.FootArea.IsZero() {
+		return p.FootArea.String()
+	}
+	return p.FootDiameter.String()
+}
+
+// footArea is in mm².
+func (p Party) footArea() float64 {
+	if !p.FootArea.IsZero() {
+		return inner(p.FootArea)
+	}
+	d := inner(p.FootDiameter)
+	return math.Pi / 4 * d * d
+}
+
+func seconds(s float64) string {
+	if !(s > 0) {
+		return ""
+	}
+	return fmt.Sprintf("%g s", s)
+}
+
+// suspects sorts the lines of both budgets by what of the difference is to be
+// expected of each: for normal distributions, the shift of one input given the
+// shift of the whole is in the ratio of their variances.
+func (r *Result) suspects(c Comparison) {
+	of := map[string]float64{}
+	for _, s := range c.Specimens { // the mean of the claims, where they differ
+		of[c.A.Name] += s.A.standard() * s.A.standard() / float64(len(c.Specimens))
+		of[c.B.Name] += s.B.standard() * s.B.standard() / float64(len(c.Specimens))
+	}
+	whole := of[c.A.Name] + of[c.B.Name]
+	for _, p := range []Party{c.A, c.B} {
+		told := 0.0
+		for _, l := range p.Budget {
+			u := inner(l.Standard)
+			told += u * u
+			r.suspect(p.Name, l.Name, u, whole)
+		}
+		rest := of[p.Name] - told
+		switch {
+		case len(p.Budget) == 0:
+			r.suspect(p.Name, "all of its uncertainty; no budget was given", math.Sqrt(of[p.Name]), whole)
+		case rest < -0.05*of[p.Name]: // beyond what rounding to two digits does (house rule)
+			r.Findings = append(r.Findings, fmt.Sprintf("the lines of %s come to more than the uncertainty it claims", p.Name))
+		case rest > 0.05*of[p.Name]:
+			r.suspect(p.Name, "what its lines leave out", math.Sqrt(rest), whole)
+		}
+	}
+	slices.SortStableFunc(r.Suspects, func(a, b Suspect) int { return cmp.Compare(b.Share, a.Share) })
+}
+
+func (r *Result) suspect(party, name string, u, whole float64) {
+	if !(u > 0) {
+		return
+	}
+	r.Suspects = append(r.Suspects, Suspect{Party: party, Name: name, Standard: u, Share: u * u / whole, Times: math.Abs(r.Mean) / u})
+}
+
+// read says in words what E_n comes to.
+func (r *Result) read(c Comparison) {
+	switch {
+	case r.Agree && r.Same == SameNot:
+		r.Reading = "agree within what both claim, though they did not measure by the same method"
+	case r.Agree:
+		r.Reading = "agree within what both claim"
+	case r.Same == SameNot:
+		r.Reading = "do not agree, and did not measure by the same method: the difference says nothing of the gauges until they do"
+	default:
+		r.Reading = "do not agree: at least one of them is off by more than it claims"
+	}
+	for _, v := range c.Specimens {
+		if cmp.Or(v.A.K, coverage) != coverage || cmp.Or(v.B.K, coverage) != coverage {
+			r.Findings = append(r.Findings, "uncertainties of another k are brought to k = 2 for E_n")
+			break
+		}
+	}
+	if len(r.Specimens) > 1 && r.Agree && (r.Low > 0 || r.High < 0) {
+		r.Findings = append(r.Findings, "the differences are all within the claims, but have one direction: between the parties is a shift that both should look for")
+	}
+}
