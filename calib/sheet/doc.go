@@ -1,6 +1,6 @@
 // Package sheet reads and writes what people hand in: plans, check sheets, the
-// values of a standard's certificate, methods of thickness, survey sheets, and
-// the mapping of a table of their own.
+// values of a standard's certificate, methods of thickness, survey sheets,
+// studies, comparisons, and the mapping of a table of their own.
 //
 // It knows the written form of each, on which line everything stands, and
 // which words, units and sizes a form may hold: bytes come in, nouns go out.
@@ -306,4 +306,67 @@
 //	kind = "outside micrometer"
 //	[words.interval]           # of one column: word in the table = word here
 //	yearly = "12"              # quoted where it is more than letters: "every year"
+//
+// # Study sheet
+//
+//	format = 1
+//	gauge = "THK-002"
+//	title = "goat skin by touch" # may be left out, as all that follows to the cells
+//	process = "foot 10 mm, 49 kPa, read after 5 s"
+//	date = 2026-11-16
+//	person = "MH"              # who led it
+//	parts = ["1", "2"]         # left out: those of the cells
+//	operators = ["EK", "JV"]
+//	repeats = 2
+//	seed = 7                   # of the order that was planned
+//	multiple = 6               # of s, set against the tolerance; this if left out
+//	probability = 0.95         # of the intervals; this if left out
+//	pooling = "by test"        # this if left out; or pooled, kept apart
+//
+//	[tolerance]
+//	low = "0.95"
+//	high = "1.05"
+//
+//	[[cell]]
+//	turn = 1                   # of the order it was taken in; may be left out
+//	part = "1"
+//	operator = "EK"
+//	readings = ["1.00", "1.01"]
+//	comment = ""
+//
+// The same as CSV has the columns turn, part, operator, comment and as many
+// columns named reading as are needed; lines "# gauge: THK-002" carry the keys
+// above, parts and operators parted by commas, low and high for the tolerance.
+//
+// # Comparison sheet
+//
+//	format = 1
+//	title = "sheet 4 of lot F-118"
+//	date = 2026-11-16
+//	person = "MH"
+//	unit = "mm"                # of sizes that name none; left out: each names its own
+//	per_doubling = "-0.03 mm"  # change of size where the pressure is doubled; may be left out
+//	[a]
+//	name = "goods-in"
+//	gauge = "THK-005"          # if in this registry; all that follows may be left out
+//	instrument = "hand-lifted dial gauge"
+//	method = "leather"
+//	foot = "10 mm"             # its diameter; or foot_area
+//	pressure = "49 kPa"
+//	dwell = 5                  # s
+//	[[a.line]]                 # of its budget
+//	name = "pressure of the foot"
+//	standard = "0.004 mm"      # its part of the result's; or expanded with k
+//	[b]
+//	name = "supplier"
+//	[[specimen]]
+//	name = "1"
+//	a = "2.05"
+//	a_expanded = "0.02"
+//	a_k = 2                    # this if left out
+//	b = "2.09"
+//	b_expanded = "0.02"
+//
+// The same as CSV has the columns specimen, a, a_expanded, a_k, b, b_expanded,
+// b_k; lines "# a: goods-in", "# a_foot: 10 mm" carry the rest, but budgets.
 package sheet

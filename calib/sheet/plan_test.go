@@ -15,7 +15,7 @@ import (
 )
 
 // record is a plan as it is stored, which shows every digit and unit.
-func record(t testing.TB, p calib.Plan) string {
+func record(t testing.TB, p any) string {
 	t.Helper()
 	b, err := json.MarshalIndent(p, "", " ")
 	if err != nil {
