@@ -19,7 +19,7 @@ func of(a, ua, b, ub string) Comparison {
 
 func evaluate(t *testing.T, c Comparison) Result {
 	t.Helper()
-	r, err := Evaluate(c)
+	r, err := Evaluate(c, Basis{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -185,8 +185,20 @@ func TestRefusals(t *testing.T) {
 	} {
 		x := of("2", "0.01", "2", "0.01")
 		c.change(&x)
-		if _, err := Evaluate(x); err == nil || err.Error() != c.want {
+		if _, err := Evaluate(x, Basis{}); err == nil || err.Error() != c.want {
 			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
 		}
+	}
+}
+
+func TestAGaugeThatIsNotThereIsRefusedAndADoubtfulOneIsTold(t *testing.T) {
+	c := of("2", "0.01", "2", "0.01")
+	c.A.Gauge, c.B.Gauge = "THK-1", "THK-2"
+	if _, err := Evaluate(c, Basis{B: calib.Standing{Status: calib.Retired}}); err == nil || err.Error() != "gauge THK-2: is retired; want a gauge that is there" {
+		t.Errorf("%v", err)
+	}
+	r, err := Evaluate(c, Basis{A: calib.Standing{Status: calib.Failed}})
+	if err != nil || len(r.Findings) != 1 || r.Findings[0] != "gauge THK-1: is failed" {
+		t.Errorf("%q: %v", r.Findings, err)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/wring/calib"
 	"example.org/wring/uncertainty/stat"
 	"example.org/wring/uncertainty/unit"
 )
@@ -20,10 +21,24 @@ const (
 	alike = 0.05
 )
 
-// Evaluate compares. The same comparison gives the same result, bit for bit.
-func Evaluate(c Comparison) (Result, error) {
+// A Basis is how the gauges of both sides stood on the day, where they are in
+// this registry.
+type Basis struct{ A, B calib.Standing }
+
+// Evaluate compares. It refuses what [Comparison.Sound] does, and a gauge that
+// is not there. The same comparison and basis give the same result, bit for
+// bit.
+func Evaluate(c Comparison, on Basis) (Result, error) {
 	if err := c.Sound(); err != nil {
 		return Result{}, err
+	}
+	for _, g := range []struct {
+		id string
+		on calib.Standing
+	}{{c.A.Gauge, on.A}, {c.B.Gauge, on.B}} {
+		if why := g.on.Refused(); why != "" {
+			return Result{}, fmt.Errorf("gauge %s: %s", g.id, why)
+		}
 	}
 	r := Result{Unit: unit.Inner(c.Specimens[0].A.Size.Unit().Dimension()).Symbol(), Agree: true}
 	r.method(c)
@@ -40,6 +55,7 @@ func Evaluate(c Comparison) (Result, error) {
 	}
 	r.suspects(c)
 	r.read(c)
+	r.Findings = append(append(on.A.Marks(c.A.Gauge, c.Date), on.B.Marks(c.B.Gauge, c.Date)...), r.Findings...)
 	return r, nil
 }
 

@@ -284,7 +284,7 @@ func FuzzReadStudy(f *testing.F) {
 				if len(x.Readings) != len(x.Parts)*len(x.Operators)*x.Repeats {
 					t.Errorf("%d readings of %d × %d × %d", len(x.Readings), len(x.Parts), len(x.Operators), x.Repeats)
 				}
-				_, err = study.Evaluate(x, soft())
+				_, err = study.Evaluate(x, study.Basis{Gauge: soft()})
 			}
 		}
 		if err != nil && !strings.Contains(name, "\n") && strings.ContainsRune(err.Error(), '\n') {

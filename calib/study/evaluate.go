@@ -16,10 +16,20 @@ import (
 // is seldom lost (Bancroft 1964, Biometrics 20, 427–442; from memory).
 const poolAbove = 0.25
 
-// Evaluate works a study out. It refuses one that [Study.Sound] does, and one
-// in which all readings are equal. The same study and gauge give the same
-// result, bit for bit.
-func Evaluate(s Study, g calib.Gauge) (Result, error) {
+// A Basis is what a study rests on, as it stood on that day.
+type Basis struct {
+	Gauge    calib.Gauge
+	Standing calib.Standing
+}
+
+// Evaluate works a study out. It refuses one that [Study.Sound] does, one with
+// a gauge that is not there, and one in which all readings are equal. The same
+// study and basis give the same result, bit for bit.
+func Evaluate(s Study, b Basis) (Result, error) {
+	g := b.Gauge
+	if why := b.Standing.Refused(); why != "" {
+		return Result{}, fmt.Errorf("gauge %s: %s", g.ID, why)
+	}
 	if err := s.Sound(g); err != nil {
 		return Result{}, err
 	}
@@ -49,7 +59,7 @@ func Evaluate(s Study, g calib.Gauge) (Result, error) {
 	r.categories()
 	r.read()
 	r.operators(s)
-	r.Findings = append(r.Findings, s.findings(r, g)...)
+	r.Findings = append(b.Standing.Marks(g.ID, s.Date), s.findings(r, g)...)
 	return r, nil
 }
 

@@ -17,6 +17,8 @@ func gauge(symbol, resolution string) calib.Gauge {
 	return calib.Gauge{ID: "THK-1", Kind: calib.ThicknessGauge, Unit: symbol, Low: q("0"), High: q("100"), Resolution: q(resolution)}
 }
 
+func with(symbol, resolution string) Basis { return Basis{Gauge: gauge(symbol, resolution)} }
+
 // table is a study of readings written by part, operator and repeat:
 // "1 2|3 4" is a part's cells, ";" parts the parts.
 func table(symbol, text string) Study {
@@ -45,7 +47,7 @@ const impedance = "37 38 37|41 41 40|41 42 41;42 41 43|42 42 42|43 42 43;30 31 3
 func TestStudyOfTheImpedances(t *testing.T) {
 	s := table("mm", impedance)
 	s.Low, s.High = unit.Must("0 mm", unit.Length), unit.Must("60 mm", unit.Length)
-	r, err := Evaluate(s, gauge("mm", "1"))
+	r, err := Evaluate(s, with("mm", "1"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -93,7 +95,7 @@ func TestALeatherReadByTouchExceedsItsTolerance(t *testing.T) {
 	if spread := high.Inner().Sub(low.Inner()); spread.Cmp(unit.Must("0.006 in", unit.Length).Inner()) != 0 {
 		t.Fatalf("the readings spread over %s mm; want 0.006 in", spread.Shortest())
 	}
-	r, err := Evaluate(s, gauge("in", "0.001"))
+	r, err := Evaluate(s, with("in", "0.001"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -119,7 +121,7 @@ func TestPoolingCanBeForcedEitherWay(t *testing.T) {
 	} {
 		s := table("mm", c.data)
 		s.Pooling = c.by
-		r, err := Evaluate(s, gauge("mm", "1"))
+		r, err := Evaluate(s, with("mm", "1"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -140,7 +142,7 @@ func TestPoolingCanBeForcedEitherWay(t *testing.T) {
 func TestAVarianceBelowZeroIsToldAndTakenAsZero(t *testing.T) {
 	s := table("mm", "1 9|2 8;0 10|3 7")
 	s.Pooling = KeptApart
-	r, err := Evaluate(s, gauge("mm", "1"))
+	r, err := Evaluate(s, with("mm", "1"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -157,7 +159,7 @@ func TestAVarianceBelowZeroIsToldAndTakenAsZero(t *testing.T) {
 
 func TestACellOfOddRepeatsIsNamed(t *testing.T) {
 	s := table("mm", strings.Replace(impedance, "31 31 31", "31 13 31", 1))
-	r, err := Evaluate(s, gauge("mm", "1"))
+	r, err := Evaluate(s, with("mm", "1"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,7 +171,7 @@ func TestACellOfOddRepeatsIsNamed(t *testing.T) {
 }
 
 func TestRepeatsWithoutScatterAreNoPerfectGauge(t *testing.T) {
-	r, err := Evaluate(table("mm", "1 1|2 2;3 3|5 5"), gauge("mm", "1"))
+	r, err := Evaluate(table("mm", "1 1|2 2;3 3|5 5"), with("mm", "1"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -209,14 +211,14 @@ func TestRefusals(t *testing.T) {
 	} {
 		s := table("mm", "1 2|3 4;5 6|7 9")
 		c.change(&s)
-		if _, err := Evaluate(s, gauge("mm", "1")); err == nil || err.Error() != c.want {
+		if _, err := Evaluate(s, with("mm", "1")); err == nil || err.Error() != c.want {
 			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
 		}
 	}
 	s := table("mm", "1 2|3 4;5 6|7 9")
 	s.Readings = s.Readings[1:]
 	var cell *CellError
-	if _, err := Evaluate(s, gauge("mm", "1")); !errors.As(err, &cell) || cell.Part != "1" || cell.Operator != "A" {
+	if _, err := Evaluate(s, with("mm", "1")); !errors.As(err, &cell) || cell.Part != "1" || cell.Operator != "A" {
 		t.Errorf("%v; want the cell named", err)
 	}
 }
@@ -281,3 +283,34 @@ func TestNoPartIsPreferred(t *testing.T) {
 }
 
 const orderOfSeed7 = "B1 B2 B3 A2 A1 A3 A2 A1 A3 B2 B3 B1"
+
+func TestAGaugeThatIsNotThereIsRefusedAndADoubtfulOneIsTold(t *testing.T) {
+	s := table("mm", impedance)
+	for _, c := range []struct {
+		name     string
+		standing calib.Standing
+		refused  string
+		told     string
+	}{
+		{"lost", calib.Standing{Status: calib.Lost}, "gauge THK-1: is lost; want a gauge that is there", ""},
+		{"fit", calib.Standing{Status: calib.InService, Due: s.Date}, "", ""},
+		{"failed", calib.Standing{Status: calib.Failed}, "", "gauge THK-1: is failed"},
+		{"limited", calib.Standing{Status: calib.LimitedUse, Limits: "above 2 mm"}, "", "gauge THK-1: is in service with limits of use (above 2 mm)"},
+		{"overdue", calib.Standing{Due: s.Date.AddDays(-1)}, "", "gauge THK-1: has been due for a check since 2026-11-15"},
+		{"never checked", calib.Standing{Never: true}, "", "gauge THK-1: was never checked"},
+	} {
+		b := with("mm", "1")
+		b.Standing = c.standing
+		r, err := Evaluate(s, b)
+		switch {
+		case c.refused != "":
+			if err == nil || err.Error() != c.refused {
+				t.Errorf("%s: %v, want %s", c.name, err, c.refused)
+			}
+		case err != nil:
+			t.Errorf("%s: %v", c.name, err)
+		case c.told != "" && r.Findings[0] != c.told, c.told == "" && strings.HasPrefix(r.Findings[0], "gauge"):
+			t.Errorf("%s: %q, want %q first", c.name, r.Findings, c.told)
+		}
+	}
+}
