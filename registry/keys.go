@@ -26,6 +26,7 @@ import (
 //	lots          identity 0x00 revision(4) → sequence and lot, JSON
 //	by lot        identity 0x00 sequence(8) → nothing
 //	uses          identity 0x00 sequence(8) → nothing
+//	studies       kind 0x00 sequence(8) → nothing; of studies and comparisons
 //	look-backs    identity 0x00 sequence(8) → look-back with its dispositions, JSON
 //	house         "house" → the house as last amended, with the entry;
 //	              "backup" → the last backup; "release rules" → the rules and
@@ -51,12 +52,13 @@ const (
 	treeLots         = "lots"
 	treeByLot        = "by lot"
 	treeUses         = "uses"
+	treeStudies      = "studies"
 	treeHouse        = "house"
 )
 
 // views lists the trees that are derived from the journal.
 func views() []string {
-	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard, treeMethods, treeLots, treeByLot, treeUses, treeLookBacks, treeHouse}
+	return []string{treeGauges, treeStandards, treeCertificates, treePlans, treeDue, treeSeries, treeByStandard, treeMethods, treeLots, treeByLot, treeUses, treeLookBacks, treeStudies, treeHouse}
 }
 
 func seqKey(seq uint64) []byte { return binary.BigEndian.AppendUint64(nil, seq) }

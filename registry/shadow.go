@@ -23,7 +23,7 @@ type values map[string][]byte
 // growing reports whether a tree's rows are kept in the file alone: their keys
 // end with the number of the entry that made them.
 func growing(tree string) bool {
-	return tree == treeSeries || tree == treeByStandard || tree == treeByLot || tree == treeUses
+	return tree == treeSeries || tree == treeByStandard || tree == treeByLot || tree == treeUses || tree == treeStudies
 }
 
 func newShadow(file trees) *shadow {

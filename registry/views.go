@@ -64,6 +64,10 @@ func (tx *Tx) apply(e journal.Entry) error {
 		return tx.applyLot(e)
 	case KindSurvey:
 		return tx.applySurvey(e)
+	case KindStudy:
+		return tx.applyStudy(e)
+	case KindComparison:
+		return tx.applyComparison(e)
 	default:
 		return &RuleError{fmt.Sprintf("entry %d: kind %q is not known to this program", e.Seq, e.Kind), "want a newer program"}
 	}

@@ -236,7 +236,7 @@ func (s *StudySheet) lined(err error) error {
 // turns in the order of its seed and its readings open.
 func WriteStudyPlan(s study.Study, turns []study.Turn) []byte {
 	var b strings.Builder
-	b.WriteString("## Fill in the column reading, turn by turn; look at no earlier reading. Then: wring study take GAUGE --sheet FILE\n")
+	b.WriteString("## Fill in the column reading, turn by turn, and look at no earlier reading.\n")
 	for _, line := range [][2]string{
 		{"gauge", s.Gauge}, {"title", s.Title}, {"process", s.Process}, {"parts", strings.Join(s.Parts, ", ")}, {"operators", strings.Join(s.Operators, ", ")},
 		{"repeats", strconv.Itoa(s.Repeats)}, {"seed", strconv.FormatUint(s.Seed, 10)}, {"low", s.Low.String()}, {"high", s.High.String()},

@@ -94,6 +94,14 @@ func (e *CellError) Error() string {
 // use: at least two parts, two operators and two repeats, no cell missing, one
 // unit throughout.
 func (s Study) Sound(g calib.Gauge) error {
+	if err := s.Designed(g); err != nil {
+		return err
+	}
+	return s.readingsSound(g)
+}
+
+// Designed is Sound but for the readings.
+func (s Study) Designed(g calib.Gauge) error {
 	for _, c := range []struct {
 		n        int
 		one, why string
@@ -116,10 +124,7 @@ func (s Study) Sound(g calib.Gauge) error {
 			}
 		}
 	}
-	if err := s.toleranceSound(g); err != nil {
-		return err
-	}
-	return s.readingsSound(g)
+	return s.toleranceSound(g)
 }
 
 func (s Study) toleranceSound(g calib.Gauge) error {

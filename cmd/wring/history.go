@@ -181,6 +181,8 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		err = a.tellLead(e)
 	case registry.KindMethod, registry.KindLot, registry.KindSurvey:
 		err = a.tellLot(e)
+	case registry.KindStudy, registry.KindComparison:
+		err = a.tellStudied(e)
 	default:
 		err = a.tellOther(e)
 	}
