@@ -63,7 +63,7 @@ func (d desk) leadStudy(s *sheet.StudySheet, g calib.Gauge) (*studyLeader, error
 // takesOver says when the gauge goes into other hands.
 func (l *studyLeader) takesOver(turns []study.Turn, i int) {
 	if i == 0 || turns[i-1].Operator != turns[i].Operator || turns[i-1].Repeat != turns[i].Repeat {
-		fmt.Fprintf(l.Err, "round %d, %s takes the gauge\n", turns[i].Repeat, turns[i].Operator)
+		fmt.Fprintf(l.Err, "round %d: the gauge to %s\n", turns[i].Repeat, turns[i].Operator)
 	}
 }
 

@@ -122,7 +122,7 @@ func (t studyTable) paper(notes ...string) certs.Table {
 		if c.text {
 			align = certs.Left
 		}
-		out.Columns = append(out.Columns, certs.Column{Heading: capitalised(c.title), Unit: c.unit, Align: align})
+		out.Columns = append(out.Columns, certs.Column{Heading: c.title, Unit: c.unit, Align: align})
 	}
 	for _, r := range t.rows {
 		out.Rows = append(out.Rows, certs.Row{Cells: r})
@@ -247,7 +247,9 @@ func (a studyAnswer) document(house registry.Opening, head string, today calib.D
 	if a.Result.Reading != "" {
 		word = capitalised(string(a.Result.Reading))
 	}
-	doc.Parts = []certs.Part{certs.Outcome{Title: "Result", Word: word, Lines: a.says()}, facts, a.components(true).paper(notes[0]), a.analysis().paper(notes[1:]...), a.operators().paper(), a.readings()}
+	says := a.says()
+	slices.Reverse(says) // a paper says first what it comes to
+	doc.Parts = []certs.Part{certs.Outcome{Title: "Result", Word: word, Lines: says}, facts, a.components(true).paper(notes[0]), a.analysis().paper(notes[1:]...), a.operators().paper(), a.readings()}
 	return doc
 }
 
