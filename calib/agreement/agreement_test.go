@@ -202,3 +202,11 @@ func TestAGaugeThatIsNotThereIsRefusedAndADoubtfulOneIsTold(t *testing.T) {
 		t.Errorf("%q: %v", r.Findings, err)
 	}
 }
+
+func TestAStandardThatBothRestOnIsTold(t *testing.T) {
+	c := of("2", "0.01", "2", "0.01")
+	c.Shared = []string{"GB-1"}
+	if r := evaluate(t, c); len(r.Findings) != 1 || !strings.HasPrefix(r.Findings[0], "both rest on GB-1: ") {
+		t.Errorf("findings %q", r.Findings)
+	}
+}

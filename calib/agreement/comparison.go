@@ -21,6 +21,9 @@ type Comparison struct {
 	// on them is doubled; not given: not known.
 	PerDoubling unit.Quantity `json:"per_doubling,omitzero"`
 
+	// Shared names the standards that both rest on.
+	Shared []string `json:"shared,omitempty" validate:"max=20,dive,identity"`
+
 	Remarks string `json:"remarks,omitempty" validate:"max=400,line"`
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/uncertainty/stat"
@@ -211,6 +212,9 @@ func (r *Result) read(c Comparison) {
 			r.Findings = append(r.Findings, "uncertainties of another k are brought to k = 2 for E_n")
 			break
 		}
+	}
+	if len(c.Shared) > 0 {
+		r.Findings = append(r.Findings, "both rest on "+strings.Join(c.Shared, ", ")+": what it contributes is in both uncertainties and in no difference, so E_n comes out smaller than it is")
 	}
 	if len(r.Specimens) > 1 && r.Agree && (r.Low > 0 || r.High < 0) {
 		r.Findings = append(r.Findings, "the differences are all within the claims, but have one direction: between the parties is a shift that both should look for")

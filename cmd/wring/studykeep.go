@@ -50,7 +50,7 @@ func runStudyTake(d desk, c *cli.Context) error {
 	led := s.Empty()
 	var l *studyLeader
 	if led {
-		if l, err = d.leadStudy(s, b.Gauge); err != nil {
+		if l, s, err = d.leadStudy(s, b.Gauge, designGiven(c)); err != nil {
 			return err
 		}
 	}
@@ -77,25 +77,42 @@ func runStudyTake(d desk, c *cli.Context) error {
 	}
 	keep := !c.Bool("show-only")
 	if keep && led {
-		if keep, err = l.agrees(); err != nil {
-			return err
+		if keep, err = l.agrees("keep it? (yes or no)"); err != nil {
+			return l.broken(err)
 		}
 	}
 	if !keep {
+		if err := l.drop(); err != nil {
+			return err
+		}
 		if d.json {
 			return first(d.answer(a, nil), a.status())
 		}
 		return first(line(d.Out, "not kept"), a.status())
 	}
-	return d.keepStudy(k, a)
+	return d.keepStudy(k, a, l)
 }
 
-func (d desk) keepStudy(k registry.KeptStudy, a studyAnswer) error {
+// designGiven reports whether an option or a sheet says how a study is to be
+// taken.
+func designGiven(c *cli.Context) bool {
+	for _, f := range append(studyFlags(), text("sheet", "", ""), text("date", "", "")) {
+		if c.String(f.Names()[0]) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+func (d desk) keepStudy(k registry.KeptStudy, a studyAnswer, l *studyLeader) error {
 	if err := d.update(func(tx *registry.Tx) error {
 		head, err := tx.KeepStudy(k)
 		a.Entry = head.Seq
 		return err
 	}); err != nil {
+		return err
+	}
+	if err := l.drop(); err != nil {
 		return err
 	}
 	if d.json {

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/wring/calib"
+	"example.org/wring/calib/agreement"
+	"example.org/wring/registry"
+	"example.org/wring/uncertainty/unit"
+)
+
+// A comparedSide is what one entry gives to a comparison.
+type comparedSide struct {
+	of        string // what the entry is
+	party     agreement.Party
+	names     []string // of the sizes, in their order
+	values    map[string]agreement.Value
+	standards []string
+}
+
+// sideOf reads a check as one side of a comparison.
+func sideOf(tx *registry.Tx, seq uint64) (comparedSide, error) {
+	k, err := tx.Check(seq)
+	if err != nil {
+		return comparedSide{}, err
+	}
+	by, err := tx.AmendedBy(k)
+	if err == nil && by > 0 {
+		err = fmt.Errorf("entry %d: was amended by entry %d; want that one compared", seq, by)
+	}
+	if err != nil {
+		return comparedSide{}, err
+	}
+	return sideOfCheck(k, seq)
+}
+
+// sideOfCheck compares the errors of a gauge at the points of its check.
+func sideOfCheck(k registry.Kept, seq uint64) (comparedSide, error) {
+	c, r := k.Check.Check, k.Check.Result
+	if len(r.Points) == 0 {
+		return comparedSide{}, fmt.Errorf("entry %d: a check without points of length; want one that has them", seq)
+	}
+	s := comparedSide{of: "check", values: map[string]agreement.Value{}, standards: c.Standards,
+		party: agreement.Party{Name: fmt.Sprintf("%s, entry %d", c.Gauge, seq), Gauge: c.Gauge, Entry: seq,
+			Method: fmt.Sprintf("plan %s revision %d", c.Plan, c.Revision)}}
+	worst := 0
+	for i, p := range r.Points {
+		name := p.Nominal.Shortest() + " mm"
+		s.names = append(s.names, name)
+		s.values[name] = agreement.Value{Size: inMM(p.Error.Float()), Expanded: inMM(p.Expanded), K: p.K}
+		if math.Abs(p.Error.Float()) > math.Abs(r.Points[worst].Error.Float()) {
+			worst = i
+		}
+	}
+	s.party.Budget = budgetAt(r.Budget, worst)
+	return s, nil
+}
+
+// budgetAt is a budget at one of its results, in mm.
+func budgetAt(rows []calib.BudgetRow, i int) []agreement.BudgetLine {
+	var out []agreement.BudgetLine
+	for _, row := range rows {
+		if u, c, _ := row.At(i); u*c != 0 {
+			out = append(out, agreement.BudgetLine{Name: row.Name, Standard: inMM(math.Abs(u * c)), Source: row.Source})
+		}
+	}
+	return out
+}
+
+// inMM makes a quantity of a computed size; the decimal is the shortest that
+// means it.
+func inMM(size float64) unit.Quantity {
+	return unit.Of(unit.Decimal(size), unit.Inner(unit.Length))
+}
