@@ -103,15 +103,15 @@ func (a comparisonAnswer) specimens() studyTable {
 	for i, s := range a.Result.Specimens {
 		x := c.Specimens[i]
 		d := a.rounded(s.Expanded, s.Difference)
-		av, bv := valueText(x.A), valueText(x.B)
+		av, bv := claimText(x.A), claimText(x.B)
 		t.rows = append(t.rows, []string{s.Name, av[0], av[1], bv[0], bv[1], signed(d[1]), d[0], fixed(s.En, 2)})
 	}
 	return t
 }
 
-// valueText writes a size and its U as they were handed in, or, where the
+// claimText writes a size and its U as they were handed in, or, where the
 // program itself worked them out, rounded.
-func valueText(v agreement.Value) []string {
+func claimText(v agreement.Value) []string {
 	typed := []string{v.Size.String(), v.Expanded.String()}
 	if len(typed[0])+len(typed[1]) <= 24 { // a person types no more
 		return typed
