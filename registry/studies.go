@@ -58,6 +58,18 @@ func (k KeptComparison) On() agreement.Basis {
 	return agreement.Basis{A: k.A.Standing, B: k.B.Standing}
 }
 
+// UsesOf says how the gauges of a comparison stand. A party whose figures come
+// from an entry used its gauge when that was made, and not now.
+func (tx *Tx) UsesOf(c agreement.Comparison) (a, b UseRefs, err error) {
+	if c.A.Entry == 0 {
+		a, err = tx.UseOf(c.A.Gauge)
+	}
+	if c.B.Entry == 0 && err == nil {
+		b, err = tx.UseOf(c.B.Gauge)
+	}
+	return a, b, err
+}
+
 // UseOf says how a gauge stands for a use of it; an empty identity is no gauge
 // of this registry, and stands for nothing.
 func (tx *Tx) UseOf(gauge string) (UseRefs, error) {
@@ -109,17 +121,12 @@ func (tx *Tx) KeepStudy(k KeptStudy) (journal.Head, error) {
 // KeepComparison enters a comparison with its result. It refuses with a
 // [*RuleError] as KeepStudy does.
 func (tx *Tx) KeepComparison(k KeptComparison) (journal.Head, error) {
-	for _, side := range []struct {
-		gauge string
-		refs  UseRefs
-	}{{k.Comparison.A.Gauge, k.A}, {k.Comparison.B.Gauge, k.B}} {
-		now, err := tx.UseOf(side.gauge)
-		if err != nil {
-			return journal.Head{}, err
-		}
-		if now != side.refs {
-			return journal.Head{}, &RuleError{"comparison: gauge " + side.gauge + " was changed meanwhile", "look again, and keep it then"}
-		}
+	a, b, err := tx.UsesOf(k.Comparison)
+	if err != nil {
+		return journal.Head{}, err
+	}
+	if a != k.A || b != k.B {
+		return journal.Head{}, &RuleError{"comparison: a gauge of it was changed meanwhile", "look again, and keep it then"}
 	}
 	all, err := tx.Comparisons()
 	if err != nil {

@@ -56,7 +56,11 @@ func Evaluate(c Comparison, on Basis) (Result, error) {
 	}
 	r.suspects(c)
 	r.read(c)
-	r.Findings = append(append(on.A.Marks(c.A.Gauge, c.Date), on.B.Marks(c.B.Gauge, c.Date)...), r.Findings...)
+	marks := on.A.Marks(c.A.Gauge, c.Date)
+	if c.B.Gauge != c.A.Gauge {
+		marks = append(marks, on.B.Marks(c.B.Gauge, c.Date)...)
+	}
+	r.Findings = append(marks, r.Findings...)
 	return r, nil
 }
 

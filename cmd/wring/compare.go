@@ -66,9 +66,7 @@ func runCompare(d desk, c *cli.Context) error {
 func (d desk) compare(c *cli.Context, x agreement.Comparison) error {
 	k := registry.KeptComparison{Comparison: x}
 	if err := d.view(func(tx *registry.Tx) (err error) {
-		if k.A, err = tx.UseOf(x.A.Gauge); err == nil {
-			k.B, err = tx.UseOf(x.B.Gauge)
-		}
+		k.A, k.B, err = tx.UsesOf(x)
 		return err
 	}); err != nil {
 		return err

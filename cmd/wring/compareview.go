@@ -68,7 +68,8 @@ func (a comparisonAnswer) write(out io.Writer) error {
 	if err := first(screen.Paragraph(out, head, "  "), screen.Paragraph(out, text, "  ")); err != nil {
 		return err
 	}
-	if err := first(a.specimens().screen().Write(out), line(out, ""), screen.Paragraph(out, strings.Join(a.says(), "\n"), "  ")); err != nil {
+	t := a.specimens()
+	if err := first(line(out, "%s", t.title), t.screen().Write(out), line(out, ""), screen.Paragraph(out, strings.Join(a.says(), "\n"), "  ")); err != nil {
 		return err
 	}
 	if t := a.suspects(); len(t.rows) > 0 {
@@ -98,7 +99,7 @@ func (a comparisonAnswer) method() []string {
 
 func (a comparisonAnswer) specimens() studyTable {
 	u, c := a.unit().Symbol(), a.Comparison
-	t := studyTable{title: "Specimens", columns: []studyColumn{{title: "specimen", text: true}, {title: c.A.Name, unit: "A"}, {title: "U", unit: "of A"}, {title: c.B.Name, unit: "B"}, {title: "U", unit: "of B"},
+	t := studyTable{title: "Specimens: A is " + c.A.Name + ", B is " + c.B.Name, columns: []studyColumn{{title: "specimen", text: true}, {title: "A"}, {title: "U of A"}, {title: "B"}, {title: "U of B"},
 		{title: "A − B", unit: u}, {title: "U", unit: u}, {title: "E_n"}}}
 	for i, s := range a.Result.Specimens {
 		x := c.Specimens[i]

@@ -45,12 +45,10 @@ func significant(f float64, n int) string {
 	if f == 0 || math.IsInf(f, 0) || math.IsNaN(f) {
 		return "0"
 	}
-	places := n - 1 - int(math.Floor(math.Log10(math.Abs(f))))
-	text := strconv.FormatFloat(f, 'f', max(places, 0), 64)
-	if strings.HasPrefix(strings.TrimLeft(text, "-0."), "10") && places > 0 && math.Abs(f) < 1 { // 0.0999 is 0.100, and not 0.1000
-		return strconv.FormatFloat(f, 'f', max(places-1, 0), 64)
-	}
-	return text
+	digits := strconv.FormatFloat(f, 'e', n-1, 64) // rounded first: 0.0999 is 0.10 to two
+	_, exponent, _ := strings.Cut(digits, "e")
+	power, _ := strconv.Atoi(exponent)
+	return strconv.FormatFloat(f, 'f', max(n-1-power, 0), 64)
 }
 
 // in turns a size of the result into the gauge's unit.
