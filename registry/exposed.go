@@ -11,10 +11,10 @@ import (
 // span of time, a check that was made with what is in doubt, or a survey of a
 // lot that a gauge in doubt was used for.
 type Item struct {
-	Key   string     `json:"key"` // "use MIC-014", "check 45", "survey 71"
+	Key   string     `json:"key"` // "use MIC-014", "check 45", "survey 71", "study 80", "comparison 81"
 	Gauge string     `json:"gauge"`
 	Lot   string     `json:"lot,omitempty"`   // of a survey
-	Entry uint64     `json:"entry,omitempty"` // of a check or a survey
+	Entry uint64     `json:"entry,omitempty"` // of all but a use
 	From  calib.Date `json:"from,omitzero"`   // zero: from the beginning
 	To    calib.Date `json:"to"`
 
@@ -44,6 +44,9 @@ func (tx *Tx) Items(l LookBackState) ([]Item, error) {
 		return nil, err
 	}
 	if err := w.surveys(); err != nil {
+		return nil, err
+	}
+	if err := w.studies(); err != nil {
 		return nil, err
 	}
 	return w.items, w.decided(l)
@@ -125,6 +128,28 @@ func (w *walk) surveys() error {
 			}
 			path := append(slices.Clone(use.Path), key, k.Survey.Lot)
 			w.add(Item{Key: key, Gauge: use.Gauge, Lot: k.Survey.Lot, Entry: s.Head.Seq, From: k.Survey.Date, To: k.Survey.Date, Verdict: k.Result.Verdict, Path: path})
+		}
+	}
+	return nil
+}
+
+// studies adds what was said of measuring processes and of parties with a gauge
+// while it was in doubt.
+func (w *walk) studies() error {
+	for _, use := range slices.Clone(w.items) {
+		if use.Entry > 0 {
+			continue
+		}
+		list, err := w.tx.StudiesWith(use.Gauge)
+		if err != nil {
+			return err
+		}
+		for _, s := range list {
+			if s.Date.Before(use.From) || s.Date.After(use.To) {
+				continue
+			}
+			key := fmt.Sprintf("%s %d", s.Kind, s.Entry)
+			w.add(Item{Key: key, Gauge: use.Gauge, Entry: s.Entry, From: s.Date, To: s.Date, Path: append(slices.Clone(use.Path), key)})
 		}
 	}
 	return nil

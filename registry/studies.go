@@ -1,8 +1,6 @@
 package registry
 
 import (
-	"bytes"
-	"encoding/json"
 	"fmt"
 
 	"example.org/wring/calib"
@@ -111,7 +109,7 @@ func (tx *Tx) KeepStudy(k KeptStudy) (journal.Head, error) {
 	for _, old := range all {
 		a, b := old.Study.Study, k.Study
 		a.Remarks, b.Remarks = "", ""
-		if sameWords(a, b) {
+		if wordForWord(a, b) {
 			return journal.Head{}, &RuleError{fmt.Sprintf("study of %s, %s: is entry %d already, with the same readings", b.Gauge, b.Date, old.Head.Seq), "want another study"}
 		}
 	}
@@ -135,17 +133,11 @@ func (tx *Tx) KeepComparison(k KeptComparison) (journal.Head, error) {
 	for _, old := range all {
 		a, b := old.Comparison.Comparison, k.Comparison
 		a.Remarks, b.Remarks = "", ""
-		if sameWords(a, b) {
+		if wordForWord(a, b) {
 			return journal.Head{}, &RuleError{fmt.Sprintf("comparison of %s and %s, %s: is entry %d already, with the same figures", b.A.Name, b.B.Name, b.Date, old.Head.Seq), "want another comparison"}
 		}
 	}
 	return tx.append(KindComparison, k)
-}
-
-func sameWords(a, b any) bool {
-	x, errX := json.Marshal(a)
-	y, errY := json.Marshal(b)
-	return errX == nil && errY == nil && bytes.Equal(x, y)
 }
 
 // Study returns the study that an entry holds.
@@ -237,9 +229,51 @@ func (tx *Tx) applyUses(e journal.Entry, gauges ...string) error {
 		if id == "" || i > 0 && id == gauges[0] {
 			continue
 		}
+		if err := tx.s.Put(treeUses, idSeqKey(id, e.Seq), []byte{}); err != nil {
+			return err
+		}
 		if err := tx.s.Put(treeSeries, idSeqKey(id, e.Seq), otherRow()); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// A StudyUse is a study or a comparison that a gauge was used for.
+type StudyUse struct {
+	Entry uint64
+	Kind  string // of the entry
+	Date  calib.Date
+}
+
+// StudiesWith returns the studies and comparisons that a gauge was used for,
+// oldest first. A comparison of entries is left out: its figures were taken
+// when they were made.
+func (tx *Tx) StudiesWith(gauge string) ([]StudyUse, error) {
+	entries, err := tx.entriesUnder(treeUses, gauge)
+	if err != nil {
+		return nil, err
+	}
+	var out []StudyUse
+	for _, e := range entries {
+		switch e.Kind {
+		case KindStudy:
+			var k KeptStudy
+			if err := decode(e, &k); err != nil {
+				return nil, err
+			}
+			out = append(out, StudyUse{e.Seq, e.Kind, k.Study.Date})
+		case KindComparison:
+			var k KeptComparison
+			if err := decode(e, &k); err != nil {
+				return nil, err
+			}
+			for _, p := range []agreement.Party{k.Comparison.A, k.Comparison.B} {
+				if p.Gauge == gauge && p.Entry == 0 {
+					out = append(out, StudyUse{e.Seq, e.Kind, k.Comparison.Date})
+				}
+			}
+		}
+	}
+	return out, nil
 }

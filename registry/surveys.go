@@ -220,13 +220,24 @@ func (tx *Tx) surveysUnder(tree, id string) ([]Surveyed, error) {
 	return out, err
 }
 
-// Uses counts the surveys that a gauge was used for from the first day to the
-// last; a zero last day is open.
+// Uses counts the surveys, studies and comparisons that a gauge was used for
+// from the first day to the last; a zero last day is open.
 func (tx *Tx) Uses(gauge string, first, last calib.Date) (int, error) {
+	var days []calib.Date
 	list, err := tx.SurveysWith(gauge)
-	n := 0
+	if err != nil {
+		return 0, err
+	}
 	for _, s := range list {
-		if d := s.Survey.Survey.Date; !d.Before(first) && (last.IsZero() || !d.After(last)) {
+		days = append(days, s.Survey.Survey.Date)
+	}
+	studies, err := tx.StudiesWith(gauge)
+	for _, s := range studies {
+		days = append(days, s.Date)
+	}
+	n := 0
+	for _, d := range days {
+		if !d.Before(first) && (last.IsZero() || !d.After(last)) {
 			n++
 		}
 	}

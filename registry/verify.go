@@ -18,6 +18,7 @@ type Proof struct {
 	Registry    string       // the registry's own identity
 	Checks      int          // entries of checks, amended ones with them
 	Surveys     int          // entries of surveys
+	Studies     int          // entries of studies and comparisons
 	Attachments int          // files that entries name
 	Bytes       int64        // of those files
 
@@ -82,11 +83,13 @@ func (r *Registry) Verify(eachCheck func(*Tx, Kept) error) (Proof, error) {
 // An Each is what is done with everything that was computed, once the chain up
 // to it is proved; nil: nothing.
 type Each struct {
-	Check  func(*Tx, Kept) error
-	Survey func(*Tx, Surveyed) error
+	Check      func(*Tx, Kept) error
+	Survey     func(*Tx, Surveyed) error
+	Study      func(*Tx, Studied) error
+	Comparison func(*Tx, Compared) error
 }
 
-// VerifyEach is Verify with surveys too.
+// VerifyEach is Verify with surveys, studies and comparisons too.
 func (r *Registry) VerifyEach(each Each) (Proof, error) {
 	var p Proof
 	stat, err := r.store.Stat()
@@ -187,8 +190,28 @@ func (v *verification) entry(head journal.Head, e journal.Entry) error {
 			return err
 		}
 		return v.each.Survey(v.tx, k)
+	case e.Kind == KindStudy, e.Kind == KindComparison:
+		return v.studied(head, e)
 	}
 	return nil
+}
+
+func (v *verification) studied(head journal.Head, e journal.Entry) error {
+	v.proof.Studies++
+	if e.Kind == KindStudy {
+		k := Studied{Entry: e, Head: head}
+		err := decode(e, &k.Study)
+		if err == nil && v.each.Study != nil {
+			err = v.each.Study(v.tx, k)
+		}
+		return err
+	}
+	k := Compared{Entry: e, Head: head}
+	err := decode(e, &k.Comparison)
+	if err == nil && v.each.Comparison != nil {
+		err = v.each.Comparison(v.tx, k)
+	}
+	return err
 }
 
 func (v *verification) attachment(e journal.Entry) error {

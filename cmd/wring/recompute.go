@@ -23,7 +23,8 @@ import (
 type resultDifference struct {
 	Entry   uint64   `json:"entry"`
 	Gauge   string   `json:"gauge"`
-	Lot     string   `json:"lot,omitempty"` // of a survey
+	Lot     string   `json:"lot,omitempty"`  // of a survey
+	What    string   `json:"what,omitempty"` // study or comparison
 	Date    string   `json:"date"`
 	KeptBy  string   `json:"kept_by"`  // program and version
 	Today   string   `json:"today"`    // program and version
@@ -35,7 +36,7 @@ func (r resultDifference) String() string {
 	if r.Lot != "" {
 		return fmt.Sprintf("entry %d, survey of %s on %s, kept by %s", r.Entry, r.Lot, r.Date, r.KeptBy)
 	}
-	return fmt.Sprintf("entry %d, check of %s on %s, kept by %s", r.Entry, r.Gauge, r.Date, r.KeptBy)
+	return fmt.Sprintf("entry %d, %s of %s on %s, kept by %s", r.Entry, cmp.Or(r.What, "check"), r.Gauge, r.Date, r.KeptBy)
 }
 
 // A recomputer works kept checks out again beside the reading of them: that

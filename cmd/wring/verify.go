@@ -36,7 +36,8 @@ type verifyAnswer struct {
 	Entries     uint64               `json:"entries"`
 	Checks      int                  `json:"checks"`
 	Surveys     int                  `json:"surveys,omitempty"`
-	Program     string               `json:"program"` // that computed again
+	Studies     int                  `json:"studies,omitempty"` // and comparisons
+	Program     string               `json:"program"`           // that computed again
 	Differences []resultDifference   `json:"differences"`
 	Attachments int                  `json:"attachments"`
 	Files       []registry.FileFault `json:"attachment_faults"`
@@ -102,7 +103,7 @@ func (d desk) verify(mark registry.Mark) (verifyAnswer, error) {
 		return a, d.opening(err)
 	}
 	again := newRecomputer()
-	proof, err := r.VerifyEach(registry.Each{Check: again.take, Survey: again.takeSurvey})
+	proof, err := r.VerifyEach(registry.Each{Check: again.take, Survey: again.takeSurvey, Study: again.takeStudy, Comparison: again.takeComparison})
 	a.Differences = append(a.Differences, again.differences()...)
 	if err == nil {
 		a.take(proof)
@@ -124,7 +125,7 @@ func (d desk) verify(mark registry.Mark) (verifyAnswer, error) {
 
 func (a *verifyAnswer) take(p registry.Proof) {
 	a.Sound, a.Registry, a.Head, a.short, a.Entries = p.Sound(), p.Registry, p.Head.String(), p.Head.Short(), p.Head.Seq
-	a.Checks, a.Surveys, a.Attachments, a.Lone = p.Checks, p.Surveys, p.Attachments, p.Lone
+	a.Checks, a.Surveys, a.Studies, a.Attachments, a.Lone = p.Checks, p.Surveys, p.Studies, p.Attachments, p.Lone
 	a.Files, a.Views, a.Backward = append(a.Files, p.Files...), append(a.Views, p.Views...), append(a.Backward, p.Backward...)
 }
 
@@ -156,6 +157,9 @@ func (a verifyAnswer) write(out io.Writer) error {
 	what := plural(a.Checks, "check")
 	if a.Surveys > 0 {
 		what += " and " + plural(a.Surveys, "survey")
+	}
+	if a.Studies > 0 {
+		what += yes(a.Studies == 1, ", 1 study or comparison", fmt.Sprintf(", %d studies and comparisons", a.Studies))
 	}
 	results := fmt.Sprintf("%s computed again by %s, as kept", what, a.Program)
 	if n := len(a.Differences); n > 0 {
