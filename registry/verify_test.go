@@ -44,6 +44,9 @@ func furnished(t *testing.T) string {
 	if _, err := b.survey(taken("A", "2026-03-01", "2.501", "2.502", "2.503")); err != nil {
 		t.Fatal(err)
 	}
+	if _, err := b.study(studied("A", "2026-03-01")); err != nil { // entry 18
+		b.t.Fatal(err)
+	}
 	copied := filepath.Join(t.TempDir(), "copy.wring")
 	data, err := os.ReadFile(b.path)
 	if err != nil {
@@ -85,7 +88,7 @@ func TestVerifyFindsARegistryThatIsAsItWasWritten(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !p.Sound() || p.Head.Seq != 17 || p.Checks != 4 || p.Surveys != 1 || p.Attachments != 1 || p.Bytes != 17 || len(p.Registry) != 32 || len(p.Backward) != 0 || p.Lone {
+	if !p.Sound() || p.Head.Seq != 18 || p.Checks != 4 || p.Surveys != 1 || p.Studies != 1 || p.Attachments != 1 || p.Bytes != 17 || len(p.Registry) != 32 || len(p.Backward) != 0 || p.Lone {
 		t.Errorf("found %+v", p)
 	}
 }
@@ -289,7 +292,7 @@ func TestAHeadFromElsewhereTellsALostTailAndAnotherHistory(t *testing.T) {
 			t.Errorf("entry %d with its last digit changed: %s", h.Seq, got)
 		}
 	}
-	if got := standing("18-" + strings.Repeat("0", 64)); got != TailLost {
+	if got := standing("19-" + strings.Repeat("0", 64)); got != TailLost {
 		t.Errorf("a head beyond the end: %s, want tail lost", got)
 	}
 	if err := r.Close(); err != nil {
