@@ -19,7 +19,7 @@ func newCompare(e env) *cli.Command {
 		ArgsUsage: "[ENTRY] [ENTRY]",
 		UsageText: "wring compare --sheet sheet-4.toml\n   wring compare 45 62\n   wring compare 84 --pdf comparison.pdf",
 		Description: "Two figures of one specimen, each with its expanded uncertainty: from a sheet, or\n" +
-			"from two checks that were kept, by their entries. Whether both used the same\n" +
+			"from two checks or two surveys that were kept, by their entries. Whether both used the same\n" +
 			"method is said first. A comparison is kept; its own ENTRY alone shows it again.\n" +
 			"Exit status is 3 where they do not agree.",
 		Flags: append([]cli.Flag{
@@ -41,7 +41,7 @@ func runCompare(d desk, c *cli.Context) error {
 	case sheetName != "" && w[0] != "":
 		return usagef("compare: a sheet and an entry; want one or the other")
 	case sheetName == "" && w[0] == "":
-		return usagef("compare: nothing to compare; want --sheet FILE, or the entries of two checks")
+		return usagef("compare: nothing to compare; want --sheet FILE, or the entries of two checks or surveys")
 	case sheetName == "" && w[1] == "":
 		return d.showComparison(c, w[0])
 	case c.String("pdf") != "":
@@ -171,7 +171,7 @@ func (d desk) comparedEntries(c *cli.Context, first, second string) (agreement.C
 		}
 	}
 	if len(x.Specimens) == 0 {
-		return x, fmt.Errorf("entries %s and %s: no size that both have; want two %ss of the same sizes", first, second, a.of)
+		return x, fmt.Errorf("entries %s and %s: nothing that both measured; want two %ss of the same sizes or lot", first, second, a.of)
 	}
 	return x, nil
 }

@@ -3,9 +3,11 @@ package main
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/agreement"
+	"example.org/wring/calib/survey"
 	"example.org/wring/registry"
 	"example.org/wring/uncertainty/unit"
 )
@@ -19,8 +21,24 @@ type comparedSide struct {
 	standards []string
 }
 
-// sideOf reads a check as one side of a comparison.
+// sideOf reads a check or a survey as one side of a comparison.
 func sideOf(tx *registry.Tx, seq uint64) (comparedSide, error) {
+	e, _, err := tx.Entry(seq)
+	if err != nil {
+		return comparedSide{}, err
+	}
+	switch e.Kind {
+	case registry.KindSurvey:
+		k, err := tx.Survey(seq)
+		if err != nil {
+			return comparedSide{}, err
+		}
+		on, err := tx.ResolveSurvey(k.Survey.Basis)
+		return sideOfSurvey(k.Survey, on, seq), err
+	case registry.KindCheck, registry.KindCheckAmended:
+	default:
+		return comparedSide{}, fmt.Errorf("entry %d: is a %q; want the entry of a check or a survey", seq, e.Kind)
+	}
 	k, err := tx.Check(seq)
 	if err != nil {
 		return comparedSide{}, err
@@ -33,6 +51,44 @@ func sideOf(tx *registry.Tx, seq uint64) (comparedSide, error) {
 		return comparedSide{}, err
 	}
 	return sideOfCheck(k, seq)
+}
+
+// sideOfSurvey compares the mean thickness of a lot.
+func sideOfSurvey(k registry.KeptSurvey, on survey.Basis, seq uint64) comparedSide {
+	name := "mean of " + k.Survey.Lot
+	m := k.Result.Mean
+	s := comparedSide{of: "survey", names: []string{name}, values: map[string]agreement.Value{name: {Size: inMM(m.Value.Float()), Expanded: inMM(m.Expanded), K: m.K}},
+		party: agreement.Party{Name: fmt.Sprintf("%s, entry %d", k.Survey.Gauge, seq), Gauge: k.Survey.Gauge, Entry: seq,
+			Method:       fmt.Sprintf("%s revision %d", k.Survey.Method, k.Survey.Revision),
+			FootDiameter: on.Gauge.FootDiameter, FootArea: on.Gauge.FootArea, Pressure: pressedWith(on), Dwell: on.Method.Dwell.Seconds, Budget: budgetAt(k.Result.Budget, 0)}}
+	if on.Sizes != nil {
+		s.standards = on.Sizes.Check.Standards
+	}
+	return s
+}
+
+// pressedWith is the pressure that the last check of the foot found, the mean
+// of its openings; not given where none was found.
+func pressedWith(on survey.Basis) unit.Quantity {
+	if on.Foot == nil || on.Foot.Result.Foot == nil {
+		return unit.Quantity{}
+	}
+	sum, n := 0.0, 0
+	inner := unit.Inner(unit.Pressure)
+	for _, f := range on.Foot.Result.Foot.Figures {
+		if f.Unit == inner.Symbol() && strings.HasPrefix(f.Name, "pressure") {
+			sum, n = sum+f.Value.Float(), n+1
+		}
+	}
+	if n == 0 {
+		return unit.Quantity{}
+	}
+	const places = 2 // of a mean in kPa, which the rule of what is alike does not need finer
+	mean, err := unit.Parse(fixed(sum/float64(n), places), unit.Pressure, inner)
+	if err != nil {
+		return unit.Quantity{}
+	}
+	return mean
 }
 
 // sideOfCheck compares the errors of a gauge at the points of its check.
