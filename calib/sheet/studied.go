@@ -3,6 +3,7 @@ package sheet
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -93,60 +94,62 @@ func (s *StudySheet) names(out *study.Study, _ calib.Gauge) error {
 }
 
 func (s *StudySheet) numbers(out *study.Study, _ calib.Gauge) error {
-	whole := func(v Field, most uint64, want string) (uint64, error) {
+	whole := func(name string, v Field, most uint64, want string) (uint64, error) {
 		if !v.Given() {
 			return 0, nil
 		}
 		n, err := strconv.ParseUint(v.Text, 10, 64)
 		if err != nil || n < 1 || n > most {
-			return 0, s.refuse(v, "%q: want %s", clip(v.Text), want)
+			return 0, s.refuse(plain(v), "%s %q: want %s", name, clip(v.Text), want)
 		}
 		return n, nil
 	}
-	repeats, err := whole(s.Repeats, 20, "a whole number from 1 to 20")
+	repeats, err := whole("repeats", s.Repeats, 20, "a whole number from 1 to 20")
 	if err != nil {
 		return err
 	}
 	out.Repeats = int(repeats)
-	if out.Seed, err = whole(s.Seed, study.MostSeed, "a whole number from 1 to "+strconv.Itoa(study.MostSeed)); err != nil {
+	if out.Seed, err = whole("seed", s.Seed, study.MostSeed, "a whole number from 1 to "+strconv.Itoa(study.MostSeed)); err != nil {
 		return err
 	}
 	for _, v := range []struct {
+		name string
 		at   Field
 		to   *float64
 		most int64
 		want string
-	}{{s.Multiple, &out.Multiple, 20, "a number above 0, at most 20, as 6"}, {s.Probability, &out.Probability, 1, "a confidence above 0 and below 1, as 0.95"}} {
+	}{{"multiple", s.Multiple, &out.Multiple, 20, "a number above 0, at most 20, as 6"}, {"probability", s.Probability, &out.Probability, 1, "a confidence above 0 and below 1, as 0.95"}} {
 		if !v.at.Given() {
 			continue
 		}
 		n, err := bareNumber(v.at.Text)
 		if err != nil {
-			return v.at.fault(s.Name, err)
+			return plain(v.at).fault(s.Name, fmt.Errorf("%s %w", v.name, err))
 		}
 		if n.Sign() <= 0 || n.Cmp(unit.Whole(v.most)) > 0 || v.most == 1 && n.Cmp(unit.Whole(1)) == 0 {
-			return s.refuse(v.at, "%q: want %s", clip(v.at.Text), v.want)
+			return s.refuse(plain(v.at), "%s %q: want %s", v.name, clip(v.at.Text), v.want)
 		}
 		*v.to = n.Float()
 	}
 	out.Pooling = study.Pooling(strings.ReplaceAll(s.Pooling.Text, "-", " "))
 	if s.Pooling.Given() && !slices.Contains(study.Poolings(), out.Pooling) {
-		return s.refuse(s.Pooling, "%q: want one of %s", clip(s.Pooling.Text), strings.Join(asStrings(study.Poolings()), ", "))
+		return s.refuse(plain(s.Pooling), "pooling %q: want one of %s", clip(s.Pooling.Text), strings.Join(asStrings(study.Poolings()), ", "))
 	}
 	return nil
 }
 
 func (s *StudySheet) tolerance(out *study.Study, g calib.Gauge) error {
 	for _, v := range []struct {
-		at Field
-		to *unit.Quantity
-	}{{s.Low, &out.Low}, {s.High, &out.High}} {
+		name string
+		at   Field
+		to   *unit.Quantity
+	}{{"lower", s.Low, &out.Low}, {"upper", s.High, &out.High}} {
 		if !v.at.Given() {
 			continue
 		}
 		q, err := unit.Parse(v.at.Text, g.Kind.Dimension(), g.ReadIn())
 		if err != nil {
-			return v.at.fault(s.Name, err)
+			return plain(v.at).fault(s.Name, fmt.Errorf("%s limit %w", v.name, err))
 		}
 		*v.to = q
 	}

@@ -97,7 +97,7 @@ func (d desk) compare(c *cli.Context, x agreement.Comparison) error {
 	if d.json {
 		return first(d.answer(a, nil), a.status())
 	}
-	return first(line(d.Out, "entry %d: comparison of %s and %s kept; again: wring compare %d", a.Entry, x.A.Name, x.B.Name, a.Entry), a.status())
+	return first(line(d.Out, "entry %d: comparison kept; again: wring compare %d", a.Entry, a.Entry), a.status())
 }
 
 func (d desk) comparisonSheet(c *cli.Context, name string) (agreement.Comparison, error) {

@@ -144,7 +144,7 @@ func (a studyAnswer) components(paper bool) studyTable {
 	for _, c := range r.Shares {
 		row := []string{c.Of, a.size(c.S), a.size(c.Low), a.size(c.High), yes(c.DoF > 0, fixed(c.DoF, 1), "–"), percentOf(c.OfTotal)}
 		if r.Tolerance > 0 {
-			row = append(row, percentOf(c.OfTolerance), percentOf(c.LowOf), percentOf(c.HighOf))
+			row = append(row, percentOf(c.OfTolerance), fixed(100*c.LowOf, 0), fixed(100*c.HighOf, 0))
 		}
 		if paper {
 			row = slices.Insert(row, 1, significant(a.square(c.Variance), 4))
