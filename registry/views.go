@@ -58,6 +58,14 @@ func (tx *Tx) apply(e journal.Entry) error {
 		return tx.applyLookBack(e)
 	case KindDisposition:
 		return tx.applyDisposition(e)
+	default:
+		return tx.applyGoods(e)
+	}
+}
+
+// applyGoods is apply for what is said of goods and of measuring them.
+func (tx *Tx) applyGoods(e journal.Entry) error {
+	switch e.Kind {
 	case KindMethod:
 		return tx.applyMethod(e)
 	case KindLot:
