@@ -68,6 +68,10 @@ func (s *setter) marks(shape plot.Shape) []mark {
 			k = guardBand
 		}
 		return []mark{areaMark{spots(sh.Corners), k}}
+	case plot.Patch:
+		corners := spots(sh.Corners)
+		outline := ruleMark{path: append(corners, corners[0]), width: 0.15, ink: grey}
+		return []mark{areaMark{corners, shadeInk(sh.Shade)}, outline}
 	case plot.Stroke:
 		m := penMark(sh.Pen)
 		m.path = spots(sh.Path)
@@ -78,6 +82,23 @@ func (s *setter) marks(shape plot.Shape) []mark {
 		return []mark{s.words(sh)}
 	}
 	return nil
+}
+
+// shadeInk is pale enough for a number to be read on it.
+func shadeInk(s plot.Shade) ink {
+	switch s {
+	case plot.FarBelow:
+		return farBelowTile
+	case plot.Below:
+		return belowTile
+	case plot.Above:
+		return aboveTile
+	case plot.FarAbove:
+		return farAboveTile
+	case plot.Alarming:
+		return alarmingTile
+	}
+	return whitePaper
 }
 
 func spots(path []plot.Spot) []spot {

@@ -40,4 +40,10 @@ var palette = [inkCount][3]int{
 	guardBand:  {205, 223, 226},
 	paleRow:    {243, 240, 231},
 	whitePaper: {255, 255, 255},
+
+	farBelowTile: {143, 191, 220},
+	belowTile:    {207, 227, 238},
+	aboveTile:    {247, 230, 181},
+	farAboveTile: {233, 196, 106},
+	alarmingTile: {235, 165, 154},
 }

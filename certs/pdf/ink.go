@@ -12,6 +12,11 @@ const (
 	guardBand
 	paleRow
 	whitePaper
+	farBelowTile
+	belowTile
+	aboveTile
+	farAboveTile
+	alarmingTile
 	inkCount
 )
 

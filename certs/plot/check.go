@@ -34,6 +34,11 @@ func (p Plot) Check() error {
 			return fmt.Errorf("plot: line %d %q: %w", i+1, l.Label, err)
 		}
 	}
+	for i, t := range p.Tiles {
+		if err := p.checkTile(t); err != nil {
+			return fmt.Errorf("plot: tile %d: %w", i+1, err)
+		}
+	}
 	for i, s := range p.Series {
 		for j, pt := range s.Points {
 			if err := p.checkPoint(pt); err != nil {
@@ -49,6 +54,9 @@ func checkAxes(p Plot) error {
 		if r := a.Range; r != nil && (!drawable(r.Low) || !drawable(r.High) || !r.wide()) {
 			return fmt.Errorf("plot: axis %q: range %g to %g; want finite ends, the lower first, and room between them", a.Quantity, r.Low, r.High)
 		}
+	}
+	if len(p.Tiles) > 0 {
+		return nil
 	}
 	for _, s := range p.Series {
 		if len(s.Points) > 0 {

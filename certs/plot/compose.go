@@ -24,6 +24,7 @@ func Compose(p Plot, width, height float64, l Letters) (Picture, error) {
 	c.measure()
 	c.areas()
 	c.axes()
+	c.tiles()
 	c.lines()
 	c.points()
 	c.titles()
@@ -187,6 +188,12 @@ func (c *composer) entries() []entry {
 		if label != "" {
 			list = append(list, entry{label, draw})
 		}
+	}
+	for _, k := range c.plot.Keys {
+		listed(k.Label, func(at Spot) {
+			r, d := at.X+legendKey, capWidth
+			c.add(Patch{k.Shade, []Spot{{at.X, at.Y - d}, {r, at.Y - d}, {r, at.Y + d}, {at.X, at.Y + d}}})
+		})
 	}
 	for _, s := range c.plot.Series {
 		if len(s.Points) == 0 {

@@ -22,7 +22,7 @@ type Spot struct {
 	Y float64 // mm from the upper edge, downwards
 }
 
-// A Shape is one of [Area], [Stroke], [Sign] and [Words].
+// A Shape is one of [Area], [Patch], [Stroke], [Sign] and [Words].
 type Shape interface{ shape() }
 
 // An Area is a filled polygon.

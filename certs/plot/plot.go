@@ -4,6 +4,8 @@ package plot
 type Plot struct {
 	X, Y   Axis
 	Bands  []Band // drawn first, in order
+	Tiles  []Tile // of a map
+	Keys   []Key  // of the tiles' shades
 	Lines  []Line
 	Series []Series // drawn last
 }

@@ -45,6 +45,9 @@ func (p Plot) extents() (xs, ys []float64) {
 	for _, l := range p.Lines {
 		line(l.Points)
 	}
+	for _, t := range p.Tiles {
+		line([]Vertex{t.Low, t.High})
+	}
 	for _, s := range p.Series {
 		for _, pt := range s.Points {
 			xs, ys = append(xs, pt.X), append(ys, pt.Y-pt.Bar, pt.Y+pt.Bar)

@@ -51,6 +51,8 @@ func draw(b *strings.Builder, s plot.Shape) {
 			fill = "#f4e8c8"
 		}
 		fmt.Fprintf(b, `<polygon points="%s" fill="%s"/>`+"\n", path(s.Corners), fill)
+	case plot.Patch:
+		fmt.Fprintf(b, `<polygon points="%s" fill="%s" stroke="#777777" stroke-width="0.15"/>`+"\n", path(s.Corners), shade(s.Shade))
 	case plot.Stroke:
 		fmt.Fprintf(b, `<polyline points="%s" fill="none" %s/>`+"\n", path(s.Path), pen(s.Pen))
 	case plot.Sign:
@@ -58,6 +60,24 @@ func draw(b *strings.Builder, s plot.Shape) {
 	case plot.Words:
 		words(b, s)
 	}
+}
+
+// shade gives each shade a pale ink on which a number can be read; the numbers
+// carry signs that say the same.
+func shade(s plot.Shade) string {
+	switch s {
+	case plot.FarBelow:
+		return "#8fbfdc"
+	case plot.Below:
+		return "#cfe3ee"
+	case plot.Above:
+		return "#f7e6b5"
+	case plot.FarAbove:
+		return "#e9c46a"
+	case plot.Alarming:
+		return "#eba59a"
+	}
+	return "#ffffff"
 }
 
 func path(spots []plot.Spot) string {

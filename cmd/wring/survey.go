@@ -19,7 +19,7 @@ func newSurvey(e env) *cli.Command {
 		UsageText: `wring survey FELT-118 --gauge THK-005 --grid 3x5
 wring survey FELT-118 --sheet felt-118.csv`,
 		Description: "Without a sheet the survey is led place by place: the foot's dwell is counted down, the result is shown, and then it is kept or not. The gauge must be fit for the method today: in service, in date, its length and its foot verified. If it is not, the survey is refused, or kept with --override REASON, which is printed ever after. A lot that does not pass is kept too; the exit status is then 3. With --show ENTRY a kept survey is shown again.",
-		Flags: []cli.Flag{
+		Flags: append([]cli.Flag{
 			text("sheet", "FILE", "of the whole survey, TOML or CSV; - for standard input"),
 			text("method", "METHOD", "to follow, if not the lot's"),
 			text("gauge", "GAUGE", "it is taken with"),
@@ -34,8 +34,9 @@ wring survey FELT-118 --sheet felt-118.csv`,
 			text("budget", "PLACE", "whose budget is shown too; mean, or all"),
 			switchOn("no-dwell", "count no dwell down"),
 			switchOn("show-only", "show the result and keep nothing"),
-			text("show", "ENTRY", "of a kept survey, to show it again"),
-		},
+			text("show", "ENTRY", "of a kept survey, to show or draw it again"),
+			text("svg", "FILE", "to draw the map of the lot"),
+		}, paperFlags()...),
 		Action: entering(e, runSurvey),
 	}
 }

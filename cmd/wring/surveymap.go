@@ -2,13 +2,10 @@ package main
 
 import (
 	"cmp"
-	"fmt"
 	"io"
 	"slices"
 	"strings"
 	"unicode/utf8"
-
-	"github.com/urfave/cli/v2"
 
 	"example.org/wring/calib/survey"
 )
@@ -33,18 +30,22 @@ type spotText struct {
 }
 
 // markOf says how a place stands: outside the tolerance, or apart from the mean
-// by more than the U of one place.
+// by more than the U of one place, or by more than twice that.
 func (a surveyAnswer) markOf(p survey.PlaceResult) (mark, ink string) {
-	off := p.Thickness.Value.Sub(a.Result.Mean.Value).Float()
+	off, U := p.Thickness.Value.Sub(a.Result.Mean.Value).Float(), p.Thickness.Expanded
 	switch v := p.Thickness.Verdict; {
 	case v != "" && !v.Passed():
 		return "!", redInk
-	case off > p.Thickness.Expanded:
+	case off > 2*U:
+		return "++", yellowInk
+	case off > U:
 		return "+", yellowInk
-	case off < -p.Thickness.Expanded:
+	case off < -2*U:
+		return "--", blueInk
+	case off < -U:
 		return "-", blueInk
 	}
-	return " ", ""
+	return "", ""
 }
 
 // spots lists the places that have a position across the lot.
@@ -74,7 +75,7 @@ func (a surveyAnswer) writeMap(out io.Writer, colour bool) error {
 		return nil
 	}
 	slices.SortStableFunc(list, func(p, q spotText) int { return cmp.Or(cmp.Compare(p.y, q.y), cmp.Compare(p.x, q.x)) })
-	if err := line(out, "Map, %s; ! outside the tolerance, + and - apart from the mean by more than U", a.unit.Symbol()); err != nil {
+	if err := line(out, "Map, %s; ! outside the tolerance, + and - apart from the mean by more than U,\n  ++ and -- by more than 2 U", a.unit.Symbol()); err != nil {
 		return err
 	}
 	for len(list) > 0 {
@@ -95,6 +96,10 @@ func (a surveyAnswer) writeMap(out io.Writer, colour bool) error {
 // mapRows sets the places of one distance along on as many lines as they need
 // not to touch.
 func mapRows(list []spotText, colour bool) []string {
+	wide := 0
+	for _, s := range list {
+		wide = max(wide, utf8.RuneCountInString(s.text))
+	}
 	type drawn struct {
 		text string
 		end  int // column after the last character
@@ -102,7 +107,7 @@ func mapRows(list []spotText, colour bool) []string {
 	var rows []drawn
 	for _, s := range list {
 		width := utf8.RuneCountInString(s.text)
-		at := int(s.x * float64(mapWidth-width))
+		at := int(s.x * float64(mapWidth-wide))
 		i := slices.IndexFunc(rows, func(r drawn) bool { return r.end == 0 || r.end < at })
 		if i < 0 {
 			rows = append(rows, drawn{})
@@ -120,12 +125,4 @@ func mapRows(list []spotText, colour bool) []string {
 		out = append(out, r.text)
 	}
 	return out
-}
-
-// drawSurvey writes the map and the paper where they were asked for.
-func (d desk) drawSurvey(c *cli.Context, a surveyAnswer) error {
-	if c.String("svg") == "" && c.String("pdf") == "" {
-		return nil
-	}
-	return fmt.Errorf("map: not drawn yet")
 }

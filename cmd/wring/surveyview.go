@@ -192,10 +192,7 @@ func (a surveyAnswer) trendText(x survey.Trend) string {
 		return fmt.Sprintf("Trend %s: none seen, %s (p %s).", ends, a.span(x.Effect, x.Expanded), probabilityText(x.P))
 	}
 	text := fmt.Sprintf("Trend %s: %s (p %s)", ends, a.span(x.Effect, x.Expanded), probabilityText(x.P))
-	end := x.Ends[1]
-	if math.Abs(x.Ends[0].Thickness.Value.Float()-a.Result.Mean.Value.Float()) > math.Abs(end.Thickness.Value.Float()-a.Result.Mean.Value.Float()) {
-		end = x.Ends[0]
-	}
+	end := a.farEnd(x)
 	value, expanded := inFigure(a.unit, end.Thickness)
 	text += fmt.Sprintf("; fitted at the %s %s ± %s %s", end.Where, value, expanded, a.unit.Symbol())
 	if x.Share > 0 {
@@ -211,6 +208,19 @@ func (a surveyAnswer) trendText(x survey.Trend) string {
 		text += ": the tolerance bears it"
 	}
 	return text + "."
+}
+
+// farEnd is the end of a trend that a reader must know of: that which conforms
+// less, else that farther from the mean.
+func (a surveyAnswer) farEnd(x survey.Trend) survey.End {
+	off := func(e survey.End) float64 {
+		return math.Abs(e.Thickness.Value.Sub(a.Result.Mean.Value).Float())
+	}
+	p, q := x.Ends[0], x.Ends[1]
+	if p.Thickness.Conformance < q.Thickness.Conformance || p.Thickness.Conformance == q.Thickness.Conformance && off(p) > off(q) {
+		return p
+	}
+	return q
 }
 
 func (a surveyAnswer) pressureText() []string {
