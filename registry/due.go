@@ -77,14 +77,16 @@ func (s GaugeState) checked(seq uint64, k KeptCheck, plan calib.Plan) GaugeState
 func (l *LastCheck) agrees(next LastCheck) bool { return l == nil || !next.Date.Before(l.Date) }
 
 // partsAfter brings the parts of the plan up to a check. A part that a newer
-// revision lacks is no longer waited for.
+// revision of the gauge's own plan lacks is no longer waited for; a check by
+// another plan, as one of its foot alone, takes none away.
 func (s GaugeState) partsAfter(last LastCheck, newest bool, k KeptCheck, plan calib.Plan) []PartState {
 	var out []PartState
 	old := s.parts()
+	own := newest && (s.Gauge.Plan == "" || s.Gauge.Plan == plan.Name)
 	for _, part := range calib.Parts() {
 		recorded := slices.Contains(k.Check.Parts(), part)
 		i := slices.IndexFunc(old, func(p PartState) bool { return p.Part == part })
-		if !recorded && !(newest && slices.Contains(plan.Parts(), part)) && (newest || i < 0) {
+		if !recorded && !(newest && slices.Contains(plan.Parts(), part)) && (own || i < 0) {
 			continue
 		}
 		state := PartState{Part: part, Months: intervalOf(plan, part)}

@@ -67,10 +67,13 @@ func (tx *Tx) SurveyBasis(s survey.Survey) (survey.Basis, SurveyRefs, error) {
 	if refs.Foot, err = tx.lastOf(s.Gauge, calib.FootPart, s.Date); err != nil {
 		return b, refs, err
 	}
-	if g.Last != nil && s.Date.Before(g.Last.Date) { // a late entry: due as it stood then
-		if refs.Due, err = tx.dueThen(g, refs); err != nil {
-			return b, refs, err
-		}
+	then, err := tx.dueThen(g, refs)
+	if err != nil {
+		return b, refs, err
+	}
+	late := g.Last != nil && s.Date.Before(g.Last.Date) // entered late: due as it stood then
+	if late || refs.Due.IsZero() || !then.IsZero() && then.Before(refs.Due) {
+		refs.Due = then
 	}
 	b, err = tx.ResolveSurvey(refs)
 	return b, refs, err
@@ -107,15 +110,18 @@ func (tx *Tx) lastOf(gauge string, part calib.Part, day calib.Date) (uint64, err
 func (tx *Tx) dueThen(g GaugeState, refs SurveyRefs) (calib.Date, error) {
 	due := calib.Date{}
 	for part, seq := range map[calib.Part]uint64{calib.LengthPart: refs.Sizes, calib.FootPart: refs.Foot} {
-		months := g.Months(part)
-		if seq == 0 || months == 0 {
-			continue
-		}
-		k, err := tx.Check(seq)
+		k, err := tx.Checked(seq)
 		if err != nil {
 			return due, err
 		}
-		if d := k.Check.Check.Date.AddMonths(months); due.IsZero() || d.Before(due) {
+		if k == nil {
+			continue
+		}
+		months := cmp.Or(g.Months(part), k.Plan.IntervalOf(part))
+		if months == 0 {
+			continue
+		}
+		if d := k.Check.Date.AddMonths(months); due.IsZero() || d.Before(due) {
 			due = d
 		}
 	}

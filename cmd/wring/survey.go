@@ -9,6 +9,7 @@ import (
 	"example.org/wring/calib/sheet"
 	"example.org/wring/calib/survey"
 	"example.org/wring/registry"
+	"example.org/wring/uncertainty/unit"
 )
 
 func newSurvey(e env) *cli.Command {
@@ -194,6 +195,9 @@ func prepareSurvey(d desk, c *cli.Context, lot string) (*surveying, error) {
 			return nil, err
 		}
 	}
+	if err := surveyOptionsStand(c); err != nil {
+		return nil, err
+	}
 	s := p.sheet
 	for name, field := range map[string]*sheet.Field{"method": &s.Method, "gauge": &s.Gauge, "grid": &s.Grid, "date": &s.Date, "temperature": &s.Temperature, "humidity": &s.Humidity,
 		"wanted": &s.Wanted, "share": &s.Share, "confidence": &s.Confidence, "override": &s.Override, "remarks": &s.Remarks} {
@@ -223,6 +227,30 @@ func prepareSurvey(d desk, c *cli.Context, lot string) (*surveying, error) {
 		}
 	}
 	return p, p.lookUp(d)
+}
+
+// surveyOptionsStand refuses an option's value where the option can still be
+// named.
+func surveyOptionsStand(c *cli.Context) error {
+	celsius, _ := unit.Lookup("°C", unit.Temperature)
+	inch, _ := unit.Lookup("in", unit.Length) // any unit of length: only the number is looked at
+	var errs []error
+	for _, f := range []struct {
+		name string
+		in   unit.Unit
+	}{{"temperature", celsius}, {"humidity", percent()}, {"wanted", inch}, {"share", percent()}, {"confidence", percent()}} {
+		q, err := size(c, f.name, f.in.Dimension(), f.in)
+		if f.name == "wanted" && err == nil && !q.IsZero() && q.Inner().Sign() <= 0 {
+			err = usagef("--wanted %s: not above 0; want an expanded uncertainty", q)
+		}
+		errs = append(errs, err)
+	}
+	if grid := c.String("grid"); grid != "" {
+		_, err := sheet.ParseGrid(grid)
+		errs = append(errs, inOption("grid", err))
+	}
+	_, err := date(c, "date", calib.Date{})
+	return first(append(errs, err)...)
 }
 
 func inSurvey(s *sheet.SurveySheet, f sheet.Field, err error) error {

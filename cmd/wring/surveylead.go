@@ -10,11 +10,12 @@ import (
 	"example.org/wring/calib"
 	"example.org/wring/calib/sheet"
 	"example.org/wring/calib/survey"
+	"example.org/wring/cmd/internal/screen"
 	"example.org/wring/uncertainty/unit"
 )
 
 const surveyHelp = `  one reading a line, as keyed or as the gauge types it; a unit may follow
-  Enter alone, where a dwell is counted, starts it; a reading typed at once skips it
+  Enter alone counts the method's dwell down; a reading typed at once skips it
   u  take back the last reading     ?  this help     q  leave, nothing is kept`
 
 // A surveyLeader asks place by place. It holds no registry open.
@@ -30,14 +31,19 @@ func (p *surveying) lead(d desk, dwell bool) error {
 	l := &surveyLeader{desk: d, in: bufio.NewScanner(d.In), p: p}
 	p.leader = l
 	m := p.basis.Method
-	l.say("%s, %s, by method %s revision %d with %s; %s", p.lot, p.basis.Lot.Material, m.Name, m.Revision, p.basis.Gauge.ID, p.sheet.Date.Text)
+	if p.sheet.Grid.Given() {
+		if err := l.grid(p.sheet.Grid.Text); err != nil {
+			return inOption("grid", err)
+		}
+	}
+	l.paragraph("%s, %s, by method %s revision %d with %s; %s", p.lot, p.basis.Lot.Material, m.Name, m.Revision, p.basis.Gauge.ID, p.sheet.Date.Text)
 	l.say("%s", surveyHelp)
 	if m.Note != "" {
-		l.say("  note: %s", m.Note)
+		l.paragraph("  note: %s", m.Note)
 	}
 	if found, err := p.basis.Fitness(p.day); err == nil {
 		for _, f := range found {
-			l.say("will be marked: %s", findingText(f))
+			l.paragraph("will be marked: %s", findingText(f))
 		}
 	}
 	if err := l.where(); err != nil {
@@ -53,6 +59,11 @@ func (p *surveying) lead(d desk, dwell bool) error {
 }
 
 func (l *surveyLeader) say(format string, args ...any) { fmt.Fprintf(l.Err, format+"\n", args...) }
+
+// paragraph says what may be longer than a line.
+func (l *surveyLeader) paragraph(format string, args ...any) {
+	_ = screen.Paragraph(l.Err, fmt.Sprintf(format, args...), "  ")
+}
 
 // hear returns the next line at a prompt, which may be empty.
 func (l *surveyLeader) hear(prompt string) (string, error) {
@@ -96,9 +107,6 @@ func (l *surveyLeader) where() error {
 			continue
 		}
 		l.p.sheet.Grid = sheet.Field{Text: typed}
-	}
-	if err := l.grid(l.p.sheet.Grid.Text); err != nil {
-		return inOption("grid", err)
 	}
 	g, _ := sheet.ParseGrid(l.p.sheet.Grid.Text)
 	for r := range g.Rows {
