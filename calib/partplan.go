@@ -25,6 +25,11 @@ type PartTerms struct {
 	// that of the instrument that is read.
 	Unit string `json:"unit,omitempty"`
 
+	// Believable is how far a reading may lie outside its band or from its
+	// load, in per cent of them, and be taken for a reading and not for a slip;
+	// not given: 50 % (house rule: a unit or a decimal place is more).
+	Believable unit.Quantity `json:"believable,omitzero"`
+
 	// Contributions size lines of the budget that the records leave open, and
 	// add others. What gravity, weights, instrument and foot contribute is in
 	// every budget, whether it is named here or not.

@@ -603,10 +603,14 @@ func TestEveryGateOfAPartStops(t *testing.T) {
 			"point 3: point outside the gauge's range: opening 12 mm; THK-3 reads from 0 mm to 10 mm"},
 		{"opening left out", leather(), func(s *scene) { s.check.Foot.Points = s.check.Foot.Points[:2] }, calib.GatePoints, "points of the plan missing: the plan's opening 5 mm was not taken"},
 		{"no lifting", leather(), func(s *scene) { s.check.Foot.Points[1].Back = nil }, calib.GateReadings, "point 2: too few readings: 3 mm, lifting: 0 of the 3 readings that the plan wants"},
-		{"beyond the balance", leather(), func(s *scene) { s.check.Foot.Points[0].Back[1] = readings("610 g")[0] }, calib.GateStandardRange,
-			"point 1: outside the standard's range: 610 g was read on BAL-1; its certificate W-1 holds to 600 g"},
+		{"beyond the balance", leather(), func(s *scene) { s.check.Foot.Points[0].Back[1] = readings("605 g")[0] }, calib.GateStandardRange,
+			"point 1: outside the standard's range: 605 g was read on BAL-1; its certificate W-1 holds to 600 g"},
 		{"too heavy", puller(), func(s *scene) { s.basis.Gauge.High = of("40 N") }, calib.GateRange,
 			"point 2: point outside the gauge's range: a load of 50 N; FG-7 bears 0 N to 40 N, so it must not be put on"},
+		{"weights too heavy for a load that is not", puller(), func(s *scene) {
+			s.basis.Gauge.High, s.basis.Standards[0].Certificate.Values[3].Nominal = of("50 N"), of("5.2 kg")
+			s.check.Load.Points[1].Weights = hung("5.2 kg")
+		}, calib.GateRange, "point 2: point outside the gauge's range: the weights for 50 N make 50.987 N; FG-7 bears 0 N to 50 N, so they must not be put on"},
 		{"up without down", puller(), func(s *scene) { s.check.Load.Points[1].Down = nil }, calib.GateReadings, "point 2: too few readings: 50 N, down: 0 of the 3 readings that the plan wants"},
 		{"no zero", puller(), func(s *scene) { s.check.Load.Return = nil }, calib.GateReadings,
 			"too few readings: the zero was not read before the first load and after the last; the plan limits its return"},

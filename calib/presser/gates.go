@@ -24,12 +24,12 @@ func Findings(c calib.Check, b calib.Basis) ([]calib.Finding, error) {
 	if c.Foot != nil && b.Plan.Foot != nil {
 		plan := b.Plan.Foot
 		g.missing(calib.FootPart, "opening", plan.Openings, presses(c.Foot.Points))
-		g.presses("lowering", "lifting", true, plan.PartTerms, c.Foot.Points, c.Foot.Instrument)
+		g.presses(calib.FootPart, "lowering", "lifting", true, plan.PartTerms, c.Foot.Points, c.Foot.Instrument)
 	}
 	if c.Force != nil && b.Plan.Force != nil {
 		plan := b.Plan.Force
 		g.missing(calib.ForcePart, "place", plan.Points, presses(c.Force.Points))
-		g.presses("in", "out", plan.Return, plan.PartTerms, c.Force.Points, c.Force.Instrument)
+		g.presses(calib.ForcePart, "in", "out", plan.Return, plan.PartTerms, c.Force.Points, c.Force.Instrument)
 	}
 	if c.Load != nil && b.Plan.Load != nil {
 		if err := g.loads(*b.Plan.Load, *c.Load); err != nil {
@@ -75,7 +75,7 @@ func (g *gatekeeper) missing(part calib.Part, what string, want, taken []unit.Qu
 
 // presses looks at openings: within the gauge's range, enough readings in each
 // direction, within the instrument's certificate.
-func (g *gatekeeper) presses(forward, back string, returns bool, terms calib.PartTerms, points []calib.PressPoint, instrument string) {
+func (g *gatekeeper) presses(part calib.Part, forward, back string, returns bool, terms calib.PartTerms, points []calib.PressPoint, instrument string) {
 	gauge := g.basis.Gauge
 	on, known := g.basis.Find(instrument)
 	for i, p := range points {
@@ -94,6 +94,17 @@ func (g *gatekeeper) presses(forward, back string, returns bool, terms calib.Par
 					}
 				}
 			}
+		}
+		g.believe(part, i+1, p.At, forward, p.Forward)
+		g.believe(part, i+1, p.At, back, p.Back)
+	}
+}
+
+// believe names each reading that is taken for a slip.
+func (g *gatekeeper) believe(part calib.Part, point int, at unit.Quantity, way string, readings []calib.Reading) {
+	for i, r := range readings {
+		if why := Unbelievable(part, at, r.Indication, g.check, g.basis); why != "" {
+			g.find(calib.GateBelievable, point, "%s %d: %s", way, i+1, why)
 		}
 	}
 }
@@ -120,16 +131,25 @@ func (g *gatekeeper) loads(plan calib.LoadPlan, c calib.LoadCheck) error {
 		if err != nil {
 			return err
 		}
-		if most := gauge.High.Inner(); p.Load.Inner().Cmp(most) > 0 || on.value.Cmp(most.Add(most.Mul(overLoad()))) > 0 {
+		switch most := gauge.High.Inner(); {
+		case p.Load.Inner().Cmp(most) > 0:
 			g.find(calib.GateRange, i+1, "a load of %s; %s bears %s to %s, so it must not be put on", p.Load, gauge.ID, gauge.Low, gauge.High)
+		case on.value.Cmp(most.Add(most.Mul(overLoad()))) > 0:
+			u := p.Load.Unit()
+			g.find(calib.GateRange, i+1, "the weights for %s make %s %s; %s bears %s to %s, so they must not be put on",
+				p.Load, u.From(on.value).Text(3), u.Symbol(), gauge.ID, gauge.Low, gauge.High)
 		}
 		g.enough(i+1, p.Load, "up", p.Up, plan.PartTerms)
 		if plan.Down {
 			g.enough(i+1, p.Load, "down", p.Down, plan.PartTerms)
 		}
 		g.certified(i+1, plan, p.Weights)
+		g.believe(calib.LoadPart, i+1, p.Load, "up", p.Up)
+		g.believe(calib.LoadPart, i+1, p.Load, "down", p.Down)
 	}
 	g.missing(calib.LoadPart, "load", plan.Loads, taken)
+	g.believe(calib.LoadPart, 0, unit.Quantity{}, "zero", c.Zero)
+	g.believe(calib.LoadPart, 0, unit.Quantity{}, "zero, after the last load", c.Return)
 	if !plan.Limit.ZeroReturn.IsZero() && (len(c.Zero) == 0 || len(c.Return) == 0) {
 		g.find(calib.GateReadings, 0, "the zero was not read before the first load and after the last; the plan limits its return")
 	}

@@ -74,6 +74,8 @@
 //	unit = "g"                 # of readings without one: mass for a balance, else force
 //	readings = 3               # at each opening and in each direction
 //	minimum = 3                # fewer are too few; left out: as readings
+//	believable = "50 %"        # this if left out: what lies further outside the
+//	                           # band, or from the load, is taken for a slip
 //	interval_months = 6        # left out: the plan's
 //	friction = "0.5 kPa"       # half the difference lifting - lowering; may be left out
 //	spread = "1 kPa"           # over the travel; may be left out

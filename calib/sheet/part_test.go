@@ -283,7 +283,7 @@ func TestReadPlanRefusesPartsThatCannotBeUsed(t *testing.T) {
 		{"foot size in N", footPlanText, `"0.2 %"`, `"0.2 N"`, `p.toml:29: foot: contribution 1: half width: "0.2 N": a force; want a length, an area or a percentage`},
 		{"a direction that is not read", footPlanText, "return = true\n", "", `p.toml:43: force: difference: 1 N: only one direction is read; want return = true`},
 		{"neither yes nor no", footPlanText, `return = true`, `return = "si"`, `p.toml:40: force: return: "si": want true or false`},
-		{"unknown key", footPlanText, `spread = "1 kPa"`, `spraed = "1 kPa"`, `p.toml:15: foot: "spraed": no key of a foot; want drive, openings, unit, interval_months, readings, minimum, rule, contribution, band_at, band, friction, spread, diameter`},
+		{"unknown key", footPlanText, `spread = "1 kPa"`, `spraed = "1 kPa"`, `p.toml:15: foot: "spraed": no key of a foot; want drive, openings, unit, interval_months, readings, minimum, believable, rule, contribution, band_at, band, friction, spread, diameter`},
 		{"keys of a length", footPlanText, `unit = "mm"`, "unit = \"mm\"\nreadings = 3", `p.toml:6: readings: belongs to points, and none are given; want it left out`},
 		{"no part at all", "format = 1\nname = \"x\"\ntitle = \"x\"\nkind = \"dial thickness gauge\"\nunit = \"mm\"\n[rule]\nname = \"simple acceptance\"\n", "format", "format", `p.toml: points: nothing given; want the sizes to check at, as ["2.5", "5.1"]`},
 		{"loads on a thickness gauge", loadPlanText, `"force gauge"`, `"dial gauge"`, `p.toml:5: unit: "N": no unit of length; want one of mm, µm, nm, cm, m, in, thou, µin`},

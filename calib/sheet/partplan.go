@@ -41,6 +41,7 @@ func weighed() []unit.Dimension { return []unit.Dimension{unit.Mass, unit.Force}
 func readTerms(f *form, instrument unit.Unit, more ...unit.Dimension) calib.PartTerms {
 	t := calib.PartTerms{IntervalMonths: f.whole(f.field("interval_months"), 0), Unit: instrument.Symbol()}
 	t.Readings, t.Minimum = readCounts(f)
+	t.Believable = aboveZero(f, f.field("believable"), unit.Percent, unit.Unit{})
 	if r := f.sub("rule", "a rule"); r.table != nil {
 		t.Rule = readRule(r)
 	}

@@ -31,6 +31,7 @@ func (w *writer) terms(t calib.PartTerms) {
 	}
 	w.bare("readings", strconv.Itoa(t.Readings))
 	w.bare("minimum", strconv.Itoa(t.Minimum))
+	w.quantity("believable", t.Believable)
 }
 
 // under writes the tables under a part: its rule, where it has its own, and

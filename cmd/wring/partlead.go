@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/wring/calib"
+	"example.org/wring/calib/presser"
 	"example.org/wring/calib/sheet"
 	"example.org/wring/uncertainty/unit"
 )
@@ -36,7 +37,14 @@ func (l *leader) reads(part calib.Part, at unit.Quantity, name string, n int, in
 			_, err := l.p.readingOf(part, typed)
 			return err
 		},
-		doubt: func(typed string) string { return l.stray(typed, *into, part, unit.Exact{}) },
+		doubt: func(typed string) string {
+			if q, err := l.p.readingOf(part, typed); err == nil {
+				if why := presser.Unbelievable(part, at, q, l.p.rehearsed, l.p.basis(l.p.plan)); why != "" {
+					return why
+				}
+			}
+			return l.stray(typed, *into, part, unit.Exact{})
+		},
 	}
 }
 
