@@ -49,6 +49,9 @@ const (
 	PistonArea            ContributionKind = "piston area"
 	PistonTemperature     ContributionKind = "piston temperature"
 	PressureHead          ContributionKind = "head"
+	PistonDistortion      ContributionKind = "piston distortion"
+	PistonExpansion       ContributionKind = "piston expansion"
+	SurfaceTension        ContributionKind = "surface tension"
 )
 
 // PartContributionKinds lists what a plan may size or add in a part beside

@@ -92,9 +92,18 @@ type Piston struct {
 	K            string        `json:"k"`
 
 	// Distortion λ grows the area with the pressure, Expansion αp + αc with the
-	// temperature.
-	Distortion unit.Quantity `json:"distortion,omitzero"`
-	Expansion  unit.Quantity `json:"expansion,omitzero"`
+	// temperature; each with its U, k as above. A U that is not given is counted
+	// as none, and the result says so.
+	Distortion         unit.Quantity `json:"distortion,omitzero"`
+	DistortionExpanded unit.Quantity `json:"distortion_expanded,omitzero"`
+	Expansion          unit.Quantity `json:"expansion,omitzero"`
+	ExpansionExpanded  unit.Quantity `json:"expansion_expanded,omitzero"`
+
+	// Tension is the surface tension of the liquid about the piston, which
+	// pulls it down along its circumference; TensionHalfWidth bounds its error,
+	// taken as rectangular.
+	Tension          unit.Quantity `json:"tension,omitzero"`
+	TensionHalfWidth unit.Quantity `json:"tension_half_width,omitzero"`
 
 	// Carrier is the conventional mass of piston and carrier that floats with
 	// every load.
@@ -103,10 +112,12 @@ type Piston struct {
 
 	// Head is how far the piston's reference level stands above the gauge's,
 	// negative below; HeadHalfWidth bounds its error, taken as rectangular;
-	// Fluid is the density of what is between them.
+	// Fluid is the density of what is between them, FluidHalfWidth bounds it.
 	Head          unit.Quantity `json:"head,omitzero"`
 	HeadHalfWidth unit.Quantity `json:"head_half_width,omitzero"`
 	Fluid         unit.Quantity `json:"fluid,omitzero"`
+
+	FluidHalfWidth unit.Quantity `json:"fluid_half_width,omitzero"`
 }
 
 // A Route is how a certificate ties a standard to the SI (ILAC-P10:07/2020;

@@ -21,6 +21,8 @@ type bench struct {
 
 	gravity, air *calib.Environ // nil until something needs them
 
+	lacking []string // what the records are silent on and no budget counts
+
 	// groups are the readings of the part at each place and in each direction,
 	// in the inner unit: what one s may be pooled over.
 	groups [][]float64

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/big"
 	"slices"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/ledger"
@@ -80,6 +81,9 @@ func (b *bench) conclude(figures []figure) (*calib.PartResult, error) {
 		return nil, &PlaceError{"plan " + b.basis.Plan.Name, "bounds no figure of this part", "want a band or a limit"}
 	}
 	out.Budget, out.Verdict = kept.Rows(), calib.Verdict(worst)
+	if len(b.lacking) > 0 {
+		out.Notes = append(out.Notes, "not stated in the records and not counted: "+strings.Join(b.lacking, ", "))
+	}
 	if note := gravityShare(figures); note != "" {
 		out.Notes = append(out.Notes, note)
 	}

@@ -212,12 +212,17 @@
 //	area_expanded = "0.008 mm²"
 //	k = 2
 //	distortion = "1 ppm/MPa"   # these may be left out
+//	distortion_expanded = "0.1 ppm/MPa"  # k as above
 //	expansion = "22 ppm/°C"    # of piston and cylinder together
+//	expansion_expanded = "1 ppm/°C"
+//	tension = "31 mN/m"        # surface tension of the liquid about the piston
+//	tension_half_width = "3 mN/m"
 //	carrier = "0.5 kg"         # conventional mass of piston and carrier
 //	carrier_expanded = "5 mg"
 //	head = "100 mm"            # of the piston's level above the gauge's
 //	head_half_width = "2 mm"
 //	fluid = "860 kg/m³"
+//	fluid_half_width = "20 kg/m³"
 //
 // # Method of thickness
 //

@@ -497,7 +497,8 @@ func TestReadPiston(t *testing.T) {
 		{`k = 2`, `k = "NaN"`, `p.toml:4: k: "NaN": not a number; write digits with a point, as 5.101`},
 		{"fluid = \"860 kg/m3\"\n", "", `p.toml: fluid: nothing given; want the density of what the head is of`},
 		{"carrier_expanded = \"5 mg\"\n", "", `p.toml: carrier: carrier and carrier_expanded go together; want both`},
-		{`expansion`, `growth`, `p.toml:6: "growth": no key of a piston; want format, area, area_expanded, distortion, expansion, carrier, carrier_expanded, head, head_half_width, fluid, k`},
+		{`expansion = "22`, `tension_half_width = "3 mN/m"` + "\n" + `expansion = "22`, `p.toml:6: tension half width: "3 mN/m" belongs to tension, which is not given`},
+		{`expansion`, `growth`, `p.toml:6: "growth": no key of a piston; want format, area, area_expanded, distortion, expansion, carrier, carrier_expanded, head, head_half_width, fluid, fluid_half_width, distortion_expanded, expansion_expanded, tension, tension_half_width, k`},
 	} {
 		_, err := ReadPiston("p.toml", []byte(strings.Replace(pistonText, c.old, c.now, 1)))
 		if err == nil || err.Error() != c.want {

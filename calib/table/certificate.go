@@ -23,7 +23,8 @@ func certificateValue() []string {
 
 func pistonColumns() [][2]string {
 	return [][2]string{{"area", "area"}, {"area_expanded", "area_expanded"}, {"area_k", "k"}, {"distortion", "distortion"}, {"piston_expansion", "expansion"},
-		{"carrier", "carrier"}, {"carrier_expanded", "carrier_expanded"}, {"head", "head"}, {"head_half_width", "head_half_width"}, {"fluid", "fluid"}}
+		{"carrier", "carrier"}, {"carrier_expanded", "carrier_expanded"}, {"head", "head"}, {"head_half_width", "head_half_width"}, {"fluid", "fluid"}, {"fluid_half_width", "fluid_half_width"},
+		{"distortion_expanded", "distortion_expanded"}, {"piston_expansion_expanded", "expansion_expanded"}, {"tension", "tension"}, {"tension_half_width", "tension_half_width"}}
 }
 
 // Certificate reads the lines of one certificate of a standard of that kind. A
@@ -110,7 +111,8 @@ func CertificateRows(c calib.Certificate) [][]string {
 	var piston []string
 	if p := c.Piston; p != nil {
 		piston = []string{p.Area.String(), p.AreaExpanded.String(), p.K, p.Distortion.String(), p.Expansion.String(), p.Carrier.String(),
-			p.CarrierExpanded.String(), p.Head.String(), p.HeadHalfWidth.String(), p.Fluid.String()}
+			p.CarrierExpanded.String(), p.Head.String(), p.HeadHalfWidth.String(), p.Fluid.String(), p.FluidHalfWidth.String(),
+			p.DistortionExpanded.String(), p.ExpansionExpanded.String(), p.Tension.String(), p.TensionHalfWidth.String()}
 	}
 	if len(c.Values) == 0 {
 		const ofValues = 10 // columns

@@ -39,6 +39,7 @@ var kinds = []Kind{
 		{Name: "expansion_half_width", About: "bound of its error"},
 		{Name: "density", About: "of weights"},
 		{Name: "density_half_width", About: "bound of its error"},
+		{Name: "resolution", About: "one step of an instrument that is read"},
 		{Name: "interval", Spellings: intervalSpellings, About: "months from certificate to certificate"},
 		{Name: "place", Spellings: placeSpellings},
 		{Name: "owner", Spellings: ownerSpellings},
@@ -64,7 +65,8 @@ var kinds = []Kind{
 		{Name: "serial", Spellings: []string{"mark", "blockserial", "blockno", "blocknumber"}, About: "of the block, mark of the weight"},
 		{Name: "area", Spellings: []string{"effectivearea"}, About: "of a pressure tester's piston"},
 		{Name: "area_expanded"}, {Name: "area_k"}, {Name: "distortion"}, {Name: "piston_expansion"}, {Name: "carrier"},
-		{Name: "carrier_expanded"}, {Name: "head"}, {Name: "head_half_width"}, {Name: "fluid"},
+		{Name: "carrier_expanded"}, {Name: "head"}, {Name: "head_half_width"}, {Name: "fluid"}, {Name: "fluid_half_width"},
+		{Name: "distortion_expanded"}, {Name: "piston_expansion_expanded"}, {Name: "tension"}, {Name: "tension_half_width"},
 	}},
 	{Gauges, "the measuring instruments, one a line", []Column{
 		{Name: "gauge", Wanted: true, Spellings: identitySpellings, About: "identity"},

@@ -21,6 +21,9 @@ func (r Record) Standard(known calib.Standard) (calib.Standard, error) {
 	err := first(word(r, "kind", calib.StandardKinds(), &s.Kind), r.months("interval", &s.IntervalMonths), r.material(&s.Material),
 		r.quantity("density", unit.Density, unit.Unit{}, &s.Density), r.quantity("density_half_width", unit.Density, unit.Unit{}, &s.DensityHalfWidth))
 	if err == nil {
+		err = r.quantity("resolution", s.Kind.Dimension(), unit.Unit{}, &s.Resolution)
+	}
+	if err == nil {
 		err = standardFits(s)
 	}
 	return s, r.fault(err)
@@ -39,6 +42,10 @@ func standardFits(s calib.Standard) error {
 		return fmt.Errorf("grade: %q: no grade of gauge blocks; want one of %s", clip(s.Grade), strings.Join(blocks, ", "))
 	case s.Grade != "" && s.Kind != calib.WeightSet && !s.Kind.OfLength():
 		return fmt.Errorf("grade: %q: belongs to gauge blocks, not to the kind %s; want none", clip(s.Grade), s.Kind)
+	case !s.Resolution.IsZero() && !s.Kind.Indicates():
+		return fmt.Errorf("resolution: %q: belongs to an instrument that is read, not to the kind %s; want none", s.Resolution, s.Kind)
+	case !s.Resolution.IsZero() && s.Resolution.Inner().Sign() <= 0:
+		return fmt.Errorf("resolution: %q: want a size above 0", s.Resolution)
 	case s.Density.IsZero() != s.DensityHalfWidth.IsZero():
 		return errors.New("density: one of density and density_half_width; want both")
 	case !s.Density.IsZero() && s.Kind != calib.WeightSet:
@@ -53,5 +60,5 @@ func standardFits(s calib.Standard) error {
 func StandardRow(s calib.Standard) []string {
 	material, expansion, half := materialCells(s.Material)
 	return []string{s.ID, string(s.Kind), s.Description, s.Maker, s.Serial, s.Grade, material, expansion, half,
-		s.Density.String(), s.DensityHalfWidth.String(), whole(s.IntervalMonths), s.Place, s.Owner}
+		s.Density.String(), s.DensityHalfWidth.String(), s.Resolution.String(), whole(s.IntervalMonths), s.Place, s.Owner}
 }

@@ -259,6 +259,7 @@ func pistonText(p *calib.Piston) string {
 	if p == nil {
 		return ""
 	}
-	return fmt.Sprintf("area %s, U %s, k %s, distortion %s, expansion %s, carrier %s, U %s, head %s ± %s, fluid %s",
-		p.Area, p.AreaExpanded, p.K, p.Distortion, p.Expansion, p.Carrier, p.CarrierExpanded, p.Head, p.HeadHalfWidth, p.Fluid)
+	return fmt.Sprintf("area %s, U %s, k %s, distortion %s, U %s, expansion %s, U %s, tension %s ± %s, carrier %s, U %s, head %s ± %s, fluid %s ± %s",
+		p.Area, p.AreaExpanded, p.K, p.Distortion, p.DistortionExpanded, p.Expansion, p.ExpansionExpanded, p.Tension, p.TensionHalfWidth,
+		p.Carrier, p.CarrierExpanded, p.Head, p.HeadHalfWidth, p.Fluid, p.FluidHalfWidth)
 }

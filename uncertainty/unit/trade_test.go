@@ -110,7 +110,7 @@ func TestEveryDimensionHasAnInnerUnit(t *testing.T) {
 		want string
 	}{
 		{Length, "mm"}, {Force, "N"}, {Mass, "kg"}, {Pressure, "kPa"}, {Density, "kg/m³"}, {Area, "mm²"}, {Percent, "%"},
-		{Acceleration, "m/s²"}, {TemperatureDifference, "°C"}, {Temperature, "°C"}, {PerPressure, "1/kPa"}, {Expansion, ""},
+		{Acceleration, "m/s²"}, {TemperatureDifference, "°C"}, {Temperature, "°C"}, {PerPressure, "1/kPa"}, {Expansion, ""}, {Tension, "N/m"},
 	} {
 		if got := Inner(c.d).Symbol(); got != c.want {
 			t.Errorf("%s: %q, want %q", c.d, got, c.want)

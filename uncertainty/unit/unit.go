@@ -26,6 +26,7 @@ const (
 	Density               Dimension = "density"
 	Area                  Dimension = "area"
 	PerPressure           Dimension = "change per pressure"
+	Tension               Dimension = "force per length"
 )
 
 // A Unit is one row of the table of units: value in the inner unit =

@@ -65,6 +65,8 @@ var units = []Unit{
 	{symbol: "1/MPa", dimension: PerPressure, factor: rat("0.001")},
 	{symbol: "1/Pa", dimension: PerPressure, factor: rat("1000")},
 	{symbol: "ppm/MPa", dimension: PerPressure, factor: rat("0.000000001")},
+	{symbol: "N/m", dimension: Tension, factor: rat("1")},
+	{symbol: "mN/m", dimension: Tension, factor: rat("0.001")},
 }
 
 // An ambiguity is a symbol of the trade that means several things, which are
