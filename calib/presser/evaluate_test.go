@@ -280,8 +280,12 @@ func TestStandardGravityThatWouldShiftAVerdictIsNamed(t *testing.T) {
 			t.Errorf("verdict %s, notes %q; want %q", r.Verdict, text, want)
 		}
 	}
-	if r := leather().run(t).Foot; len(r.Notes) != 0 {
+	const rests = "BAL-1 is taken to have been adjusted where it stands, with weights of 8000 kg/m³: it then indicates a mass, in which gravity cancels"
+	if r := leather().run(t).Foot; len(r.Notes) != 1 || r.Notes[0] != rests {
 		t.Errorf("at 45° nothing is shifted, and it says %q", r.Notes)
+	}
+	if r := pocket().run(t).Foot; len(r.Notes) != 0 {
+		t.Errorf("a force gauge has no gravity, and it says %q", r.Notes)
 	}
 }
 

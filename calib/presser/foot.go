@@ -40,10 +40,19 @@ func footResult(c calib.Check, basis calib.Basis) (*calib.PartResult, error) {
 		return nil, err
 	}
 	out.Heaviest = heaviest
+	out.Notes = append(out.Notes, adjustedOnSite(on)...)
 	if basis.Plan.Foot.Drive == calib.Spring {
 		neverOnOne(out, *c.Foot)
 	}
 	return out, nil
+}
+
+// adjustedOnSite says what a balance's indications rest on.
+func adjustedOnSite(on calib.StandardOnDay) []string {
+	if on.Standard.Kind != calib.Balance {
+		return nil
+	}
+	return []string{on.Standard.ID + " is taken to have been adjusted where it stands, with weights of 8000 kg/m³: it then indicates a mass, in which gravity cancels"}
 }
 
 // openings returns the figures of every opening, of friction and of the spread

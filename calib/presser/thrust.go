@@ -54,7 +54,12 @@ func forceResult(c calib.Check, basis calib.Basis) (*calib.PartResult, error) {
 	}
 	spread := b.spreadOf(c.Force.Points, stepOn(on.Standard, together(c.Force.Points)), per)
 	figures = append(append(figures, apart...), spread.named("spread of the readings", unit.Quantity{}).within(nil, inner(plan.Spread)))
-	return b.conclude(figures)
+	done, err := b.conclude(figures)
+	if err != nil {
+		return nil, err
+	}
+	done.Notes = append(done.Notes, adjustedOnSite(on)...)
+	return done, nil
 }
 
 // spreadOf is the largest less the smallest single force, both ways; what is
