@@ -44,16 +44,31 @@ func (tx *Tx) applyEarlier(e journal.Entry) error {
 	if err != nil {
 		return err
 	}
-	s := old
-	s.Earlier = &EarlierState{Entry: e.Seq, Date: c.Date, Verdict: c.Verdict}
-	if old.Gauge.Plan != "" {
-		p, err := tx.Plan(old.Gauge.Plan, 0)
-		if err != nil {
-			return err
-		}
-		s.Earlier.Months = p.Plan.IntervalMonths
+	s, err := tx.afterEarlier(old, e)
+	if err != nil {
+		return err
 	}
 	return tx.setGauge(&old, s, e.Seq, otherRow())
+}
+
+// afterEarlier is the state after an entry that says when the gauge was last
+// checked before, by the plan as it was then.
+func (tx *Tx) afterEarlier(s GaugeState, e journal.Entry) (GaugeState, error) {
+	var c calib.EarlierCheck
+	if err := decode(e, &c); err != nil {
+		return s, err
+	}
+	s.Earlier = &EarlierState{Entry: e.Seq, Date: c.Date, Verdict: c.Verdict}
+	if s.Gauge.Plan == "" {
+		return s, nil
+	}
+	revisions, err := tx.Revisions(s.Gauge.Plan)
+	for _, p := range revisions {
+		if p.Entry < e.Seq {
+			s.Earlier.Months = p.Plan.IntervalMonths
+		}
+	}
+	return s, err
 }
 
 // earlierRows is what a gauge is waited for that was only checked before its

@@ -69,7 +69,7 @@ func (tx *Tx) replay(gauge string, upTo uint64) (s GaugeState, doubt calib.Statu
 			s, err = tx.afterCheck(s, one.check)
 			d.checked(one, s)
 		} else {
-			s, err = d.after(s, one.other)
+			s, err = d.after(tx, s, one.other)
 		}
 		if err != nil {
 			return s, "", err
@@ -157,12 +157,14 @@ func (d *doubts) checked(one step, s GaugeState) {
 
 // after is the state after an entry that is no check; unchanged by one that
 // says nothing of the state.
-func (d *doubts) after(s GaugeState, e journal.Entry) (GaugeState, error) {
+func (d *doubts) after(tx *Tx, s GaugeState, e journal.Entry) (GaugeState, error) {
 	switch e.Kind {
 	case KindGauge:
 		return registered(e)
 	case KindAmendment:
 		return s.recordAmended(e)
+	case KindEarlier:
+		return tx.afterEarlier(s, e)
 	case KindInterval:
 		return s.accepted(e)
 	case KindStatus:

@@ -1,6 +1,7 @@
 package registry
 
 import (
+	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -535,4 +536,41 @@ func TestViewsFollowWhateverIsAmendedAndWithdrawn(t *testing.T) {
 			t.Errorf("kind of change %d was never made: %v", what, done)
 		}
 	}
+}
+
+// What a gauge's state holds beside checks is the same once it is made again.
+func TestAStateMadeAgainIsTheOneThatStood(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.must(func(tx *Tx) error {
+		if _, err := tx.AddEarlier(calib.EarlierCheck{Gauge: "A", Date: calib.MustDate("2025-02-01"), Verdict: "pass"}); err != nil {
+			return err
+		}
+		_, err := tx.AddPlan(plan(6)) // a later revision changes nothing that was entered
+		return err
+	})
+	b.keep(check("A", "2026-02-01", calib.AsFound), "pass")
+	b.must(func(tx *Tx) error {
+		g := gauge("A")
+		g.Place = "bench 3"
+		if _, err := tx.AmendGauge(Amendment{Gauge: g, Changes: []Change{{"place", "", "bench 3"}}, Reason: "r"}); err != nil {
+			return err
+		}
+		_, err := tx.AcceptInterval(AcceptedInterval{Gauge: "A", Part: calib.LengthPart, Old: 6, New: 9, Method: "m", Reason: "r"})
+		return err
+	})
+	_ = b.status("A", calib.LimitedUse)
+	before := b.gauge("A")
+	var last uint64
+	_ = b.View(func(tx *Tx) (err error) { h, err := tx.Head(); last = h.Seq; return err })
+	b.must(func(tx *Tx) error {
+		s, doubt, err := tx.replay("A", last)
+		s.Due = before.Due // is set when it is written
+		was, _ := json.Marshal(before)
+		is, _ := json.Marshal(s)
+		if diff := cmp.Diff(string(was), string(is)); diff != "" || doubt != "" {
+			t.Errorf("doubt %q\n%s", doubt, diff)
+		}
+		return err
+	})
 }
