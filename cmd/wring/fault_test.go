@@ -97,55 +97,103 @@ func proved(t *testing.T, path string) registry.Proof {
 	return p
 }
 
-// TestFaultKilledWhileWriting kills the program with SIGKILL at any moment of
-// entering something. What it had acknowledged is there, what is there is
-// whole, and the next one can write.
+// TestFaultKilledWhileWriting kills the program with SIGKILL until it was caught
+// so many times in the middle of writing: the file was written to, and nothing
+// was acknowledged. What it had acknowledged is there, what is there is whole,
+// and the next one can write.
 func TestFaultKilledWhileWriting(t *testing.T) {
 	dir, _ := faultShop(t, 1)
-	path := filepath.Join(dir, "registry.wring")
-	typical := time.Hour
-	for i := range 5 { // the quickest: a cold start would put every kill after the end
-		began := time.Now()
-		if out, err := program(dir, "gauge", "amend", "MIC-014", "--place", fmt.Sprint("first", i), "--reason", "r").CombinedOutput(); err != nil {
-			t.Fatalf("%v\n%s", err, out)
+	k := killing{t: t, dir: dir, path: filepath.Join(dir, "registry.wring"), draw: rand.New(rand.NewPCG(1, 2)), after: 20 * time.Millisecond}
+	k.entries = proved(t, k.path).Head.Seq
+	want := rounds(3, 500)
+	for k.midway < want || k.acknowledged == 0 {
+		if k.rounds++; k.rounds > 200*want+200 {
+			t.Errorf("after %d rounds: %d killed midway, %d acknowledged; want %d and some", k.rounds, k.midway, k.acknowledged, want)
+			break
 		}
-		typical = min(typical, time.Since(began))
+		k.once()
+		if k.rounds%50 == 0 {
+			proved(t, k.path)
+		}
 	}
-	draw := rand.New(rand.NewPCG(1, 2))
-	entries, acknowledged, killed := proved(t, path).Head.Seq, 0, 0
-	for i := range rounds(40, 500) {
-		c := program(dir, "gauge", "amend", "MIC-014", "--place", fmt.Sprintf("place %d", i), "--reason", "r")
-		var out bytes.Buffer
-		c.Stdout = &out
-		if err := c.Start(); err != nil {
-			t.Fatal(err)
-		}
-		time.Sleep(time.Duration(draw.Float64() * 1.3 * float64(typical)))
-		_ = c.Process.Kill()
-		ended := c.Wait()
-		now := proved(t, path).Head.Seq
-		said := strings.HasPrefix(out.String(), "entry ")
-		switch {
-		case said && now != entries+1:
-			t.Fatalf("round %d: it said %q, and the registry has %d entries after %d", i, out.String(), now, entries)
-		case now != entries && now != entries+1:
-			t.Fatalf("round %d: %d entries after %d", i, now, entries)
-		}
-		if said {
-			acknowledged++
-		}
-		if ended != nil {
-			killed++
-		}
-		entries = now
-	}
-	if killed == 0 || acknowledged == 0 {
-		t.Errorf("%d killed, %d acknowledged: want some of both, for this to show anything", killed, acknowledged)
-	}
-	if status, out, said := inside(path, "verify"); status != exitDone {
+	if status, out, said := inside(k.path, "verify"); status != exitDone {
 		t.Errorf("verify: status %d\n%s%s", status, out, said)
 	}
-	t.Logf("%d killed, %d acknowledged, %d entries, none lost", killed, acknowledged, entries)
+	t.Logf("%d rounds: %d killed before they ended, of these %d in the middle of writing; %d acknowledged, %d entries, none lost",
+		k.rounds, k.killed, k.midway, k.acknowledged, k.entries)
+}
+
+// A killing counts what came of killed processes, and aims at the moment of
+// writing: later after one that had not begun, earlier after one that was done.
+type killing struct {
+	t         *testing.T
+	dir, path string
+	draw      *rand.Rand
+	after     time.Duration // from the start, on average
+
+	entries                              uint64
+	rounds, killed, midway, acknowledged int
+}
+
+func (k *killing) once() {
+	t := k.t
+	before, err := os.Stat(k.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := program(k.dir, "gauge", "amend", "MIC-014", "--place", fmt.Sprintf("place %d", k.rounds), "--reason", "r")
+	var out bytes.Buffer
+	c.Stdout = &out
+	if err := c.Start(); err != nil {
+		t.Fatal(err)
+	}
+	time.Sleep(time.Duration(float64(k.after) * (0.9 + 0.2*k.draw.Float64())))
+	_ = c.Process.Kill()
+	ended := c.Wait()
+	after, err := os.Stat(k.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	now, said := headAt(t, k.path), strings.HasPrefix(out.String(), "entry ")
+	switch {
+	case said && now != k.entries+1:
+		t.Fatalf("round %d: it said %q, and the registry has %d entries after %d", k.rounds, out.String(), now, k.entries)
+	case now != k.entries && now != k.entries+1:
+		t.Fatalf("round %d: %d entries after %d", k.rounds, now, k.entries)
+	}
+	k.entries = now
+	wrote := after.ModTime() != before.ModTime() || after.Size() != before.Size()
+	if ended != nil {
+		k.killed++
+	}
+	switch {
+	case said:
+		k.acknowledged++
+		k.after -= k.after / 20
+	case wrote:
+		k.midway++
+	default:
+		k.after += k.after / 20
+	}
+}
+
+// headAt is the number of the last entry, as the next program finds it.
+func headAt(t *testing.T, path string) uint64 {
+	t.Helper()
+	r, err := registry.OpenReading(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	var seq uint64
+	if err := r.View(func(tx *registry.Tx) error {
+		head, err := tx.Head()
+		seq = head.Seq
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return seq
 }
 
 // TestFaultCutOffAtEveryPage cuts the file off at the border of every page. It
