@@ -3,33 +3,9 @@ package pdf
 import (
 	"errors"
 	"testing"
-	"unicode"
-
-	"golang.org/x/image/font/sfnt"
 
 	"example.org/wring/certs"
 )
-
-// glyphsBeyond lists the characters above last that a typeface holds, without
-// private ones and the replacement character.
-func glyphsBeyond(t *testing.T, ttf []byte, last rune) string {
-	t.Helper()
-	f, err := sfnt.Parse(ttf)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var buf sfnt.Buffer
-	var found []rune
-	for c := last + 1; c < 0x20000; c++ {
-		if unicode.Is(unicode.Co, c) || c == unicode.ReplacementChar || c >= 0xd800 && c < 0xe000 {
-			continue
-		}
-		if g, err := f.GlyphIndex(&buf, c); err == nil && g != 0 {
-			found = append(found, c)
-		}
-	}
-	return string(found)
-}
 
 func TestTextIsSetAsWrittenOrAsWhatSaysTheSame(t *testing.T) {
 	r, err := New()
@@ -90,8 +66,8 @@ func TestSubstitutesCanBeShown(t *testing.T) {
 	for from, to := range substituteTable {
 		for _, c := range to + remarkLead + "–" {
 			for i := range r.faces {
-				if !r.faces[i].has(c) {
-					t.Errorf("%U is set as %q, which typeface %s lacks", from, to, r.faces[i].name)
+				if !r.faces[i].Has(c) {
+					t.Errorf("%U is set as %q, which typeface %d lacks", from, to, i)
 				}
 			}
 		}

@@ -1,5 +1,7 @@
 package pdf
 
+import "example.org/wring/certs/typeface"
+
 // ink names a colour of the palette.
 type ink int
 
@@ -22,7 +24,7 @@ const (
 
 // style is how a text looks.
 type style struct {
-	face faceName
+	face typeface.Name
 	size float64 // points
 	ink  ink
 }

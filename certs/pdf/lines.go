@@ -1,12 +1,16 @@
 package pdf
 
-import "strings"
+import (
+	"strings"
+
+	"example.org/wring/certs/typeface"
+)
 
 // broken divides a text into lines of at most width mm. It breaks at spaces,
 // never at a no-break space, and inside a word only if the word alone is wider
 // than the line: a long name is wrapped, not clipped.
 func (r *Renderer) broken(text string, s style, width float64) []string {
-	f := &r.faces[s.face]
+	f := r.faces[s.face]
 	var lines []string
 	line := ""
 	for _, word := range strings.Split(text, " ") {
@@ -14,15 +18,15 @@ func (r *Renderer) broken(text string, s style, width float64) []string {
 		if line != "" {
 			longer = line + " " + word
 		}
-		if f.fits(longer, s.size, width) {
+		if fits(f, longer, s.size, width) {
 			line = longer
 			continue
 		}
 		if line != "" {
 			lines = append(lines, line)
 		}
-		for word != "" && !f.fits(word, s.size, width) {
-			head := f.fitting(word, s.size, width)
+		for word != "" && !fits(f, word, s.size, width) {
+			head := fitting(f, word, s.size, width)
 			lines = append(lines, head)
 			word = word[len(head):]
 		}
@@ -46,29 +50,25 @@ func (r *Renderer) shortened(text string, s style, width float64) string {
 
 // fits reports whether the text is at most width mm long, and looks no further
 // than that.
-func (f *face) fits(text string, size, width float64) bool {
-	return f.fitting(text, size, width) == text
+func fits(f *typeface.Face, text string, size, width float64) bool {
+	return fitting(f, text, size, width) == text
 }
 
 // fitting returns the longest beginning of a text that fits, at least one
 // character of it.
-func (f *face) fitting(text string, size, width float64) string {
+func fitting(f *typeface.Face, text string, size, width float64) string {
 	// In the unit of advances; half of one more, for a column made as wide as
 	// its word must hold it whatever the rounding did.
 	room := width/(size*point)*1000 + 0.5
 	used := 0.0
 	for i, c := range text {
-		if c <= lastGlyph {
-			used += float64(f.advance[c])
-		}
+		used += float64(f.Advance(c))
 		if used > room && i > 0 {
 			return text[:i]
 		}
 	}
 	return text
 }
-
-func (r *Renderer) width(text string, s style) float64 { return r.faces[s.face].width(text, s.size) }
 
 // leading is the distance of baselines for a style, in mm (house rule).
 func (s style) leading() float64 { return s.size * 1.32 * point }

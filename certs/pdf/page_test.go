@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"example.org/wring/certs"
+	"example.org/wring/certs/archive"
 )
 
 // plain is a document with nothing but the given parts, about invented things.
@@ -240,18 +241,9 @@ func TestAPanicInTheLibraryBecomesAnError(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	file, err := r.write(plain(certs.A4), []page{{marks: []mark{bomb{}}}})
+	file, err := r.write(archive.About{}, sheetOf(certs.A4), []page{{marks: []mark{bomb{}}}})
 	if want := `writing the file: gofpdf gave up with "index out of range"; want a report of this document`; file != nil || err == nil || err.Error() != want {
 		t.Errorf("%d bytes, %v; want %s", len(file), err, want)
-	}
-}
-
-// The typefaces are asked for characters up to lastGlyph only.
-func TestTheTypefacesHoldNothingMoreThatIsOfUse(t *testing.T) {
-	for _, f := range fontTable {
-		if found := glyphsBeyond(t, f.ttf, lastGlyph); found != "ﬁﬂ" {
-			t.Errorf("typeface %s also holds %q; raise lastGlyph", f.name, found)
-		}
 	}
 }
 

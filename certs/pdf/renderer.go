@@ -2,31 +2,41 @@ package pdf
 
 import (
 	"fmt"
+	"sync"
 
 	"example.org/wring/certs"
+	"example.org/wring/certs/archive"
+	"example.org/wring/certs/typeface"
 )
 
 // A Renderer holds the parsed typefaces. It never changes once made, so one
-// value may serve many goroutines.
+// value may serve many goroutines; many papers want one Renderer.
 type Renderer struct {
-	faces [faceCount]face
+	faces   [typeface.Count]*typeface.Face
+	archive *archive.Writer
+
+	// fonts holds each typeface ready for a file, with all its characters and
+	// with the usual ones alone; made when first wanted.
+	fonts [typeface.Count]struct{ whole, usual func() archive.Embedded }
 }
 
 // New parses the typefaces.
 func New() (*Renderer, error) {
-	r := &Renderer{}
-	for i, f := range fontTable {
-		parsed, err := parseFace(f.name, f.ttf)
+	r := &Renderer{archive: archive.New()}
+	for i := range r.faces {
+		f, err := typeface.Load(typeface.Name(i))
 		if err != nil {
-			return nil, fmt.Errorf("typeface %s: %w", f.name, err)
+			return nil, err
 		}
-		r.faces[i] = parsed
+		r.faces[i] = f
+		r.fonts[i].whole = sync.OnceValue(func() archive.Embedded { return archive.Embed(f.Program(false)) })
+		r.fonts[i].usual = sync.OnceValue(func() archive.Embedded { return archive.Embed(f.Program(true)) })
 	}
 	return r, nil
 }
 
 // Render sets the document and returns the file. The same document gives the
-// same bytes. The error names what cannot be set: what [certs.Document.Check]
+// same bytes, a PDF/A-1b. The error names what cannot be set: what [certs.Document.Check]
 // finds, a character without a glyph, a table wider than the page.
 func (r *Renderer) Render(d certs.Document) ([]byte, error) {
 	if err := d.Check(); err != nil {
@@ -40,7 +50,11 @@ func (r *Renderer) Render(d certs.Document) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("document %q: %w", d.Number, err)
 	}
-	file, err := r.write(d, pages)
+	about, err := aboutOf(d)
+	if err != nil {
+		return nil, fmt.Errorf("document %q: %w", d.Number, err)
+	}
+	file, err := r.write(about, sheetOf(d.Paper), pages)
 	if err != nil {
 		return nil, fmt.Errorf("document %q: %w", d.Number, err)
 	}

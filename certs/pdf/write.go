@@ -3,39 +3,42 @@ package pdf
 import (
 	"bytes"
 	"fmt"
-	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/jung-kurt/gofpdf"
 
 	"example.org/wring/certs"
+	"example.org/wring/certs/archive"
+	"example.org/wring/certs/typeface"
 )
 
 // fileWriter draws marks into a gofpdf document and spares what is set already.
+// Texts are drawn without the library, whose way with typefaces costs more than
+// all the rest: it sees their codes only, and the typefaces join the file last.
 type fileWriter struct {
 	*gofpdf.Fpdf
 	renderer *Renderer
-	has      [faceCount]bool // typefaces that are in the file
-	style    style
-	pen      ruleMark // only its width, ink and dash count
+	height   float64 // of the sheet, mm
+	used     [typeface.Count]bool
+	unusual  [typeface.Count]bool // typefaces of which more than the usual characters are wanted
+	pen      ruleMark             // only its width, ink and dash count
+	line     []byte               // the text being written
 }
 
 // write turns pages into a file. gofpdf panics on some input; whatever it
 // still may find to panic about comes back as an error.
-func (r *Renderer) write(d certs.Document, pages []page) (file []byte, err error) {
+func (r *Renderer) write(about archive.About, s sheet, pages []page) (file []byte, err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			file, err = nil, fmt.Errorf("writing the file: gofpdf gave up with %q; want a report of this document", fmt.Sprint(p))
 		}
 	}()
-	w, err := r.open(d)
-	if err != nil {
-		return nil, err
-	}
+	w := r.open(s)
 	for _, p := range pages {
 		w.AddPage()
-		w.style, w.pen = style{}, ruleMark{}
+		w.pen = ruleMark{}
 		w.SetLineCapStyle("butt")
 		for _, m := range p.marks {
 			m.draw(w)
@@ -45,30 +48,41 @@ func (r *Renderer) write(d certs.Document, pages []page) (file []byte, err error
 	if err := w.Output(&buf); err != nil {
 		return nil, fmt.Errorf("writing the file: %w", err)
 	}
-	return buf.Bytes(), nil
+	var fonts []archive.Font
+	for i, used := range w.used {
+		if used {
+			embedded := r.fonts[i].usual
+			if w.unusual[i] {
+				embedded = r.fonts[i].whole
+			}
+			fonts = append(fonts, archive.Font{Resource: resource(typeface.Name(i)), Embedded: embedded()})
+		}
+	}
+	return r.archive.Write(buf.Bytes(), about, fonts)
 }
 
-// open begins a file whose bytes depend on the document alone: dates from the
-// date of issue, sorted catalogue.
-func (r *Renderer) open(d certs.Document) (*fileWriter, error) {
+// resource is how the pages call a typeface.
+func resource(n typeface.Name) string { return "F" + strconv.Itoa(int(n)) }
+
+// aboutOf is what the file of a document says of itself, dated by the day of
+// issue, so that its bytes depend on the document alone.
+func aboutOf(d certs.Document) (archive.About, error) {
 	issued, err := time.Parse(time.DateOnly, d.Issued)
 	if err != nil {
-		return nil, fmt.Errorf("date of issue: %q; want a date as 2026-03-02", d.Issued)
+		return archive.About{}, fmt.Errorf("date of issue: %q; want a date as 2026-03-02", d.Issued)
 	}
-	s := sheetOf(d.Paper)
+	return archive.About{Title: strings.TrimSpace(d.Title + " " + d.Number), Subject: d.Subject, Author: d.House.Name,
+		Program: d.Program, Language: language, Date: issued}, nil
+}
+
+// language is that of every text in certs.
+const language = "en-GB"
+
+func (r *Renderer) open(s sheet) *fileWriter {
 	f := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "mm", Size: gofpdf.SizeType{Wd: s.width, Ht: s.height}})
-	f.SetCatalogSort(true)
-	f.SetCreationDate(issued)
-	f.SetModificationDate(issued)
-	f.SetTitle(strings.TrimSpace(d.Title+" "+d.Number), true)
-	f.SetSubject(d.Subject, true)
-	f.SetAuthor(d.House.Name, true)
-	f.SetCreator(d.Program, true)
-	f.SetProducer(d.Program, true)
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
-	w := &fileWriter{Fpdf: f, renderer: r}
-	return w, f.Error()
+	return &fileWriter{Fpdf: f, renderer: r, height: s.height}
 }
 
 func (m textMark) draw(w *fileWriter) {
@@ -76,32 +90,35 @@ func (m textMark) draw(w *fileWriter) {
 	if strings.TrimSpace(text) == "" {
 		return
 	}
-	if m.style != w.style {
-		w.SetFont(w.typeface(m.style.face), "", m.style.size)
-		c := palette[m.style.ink]
-		w.SetTextColor(c[0], c[1], c[2])
-		w.style = m.style
+	n := m.style.face
+	w.used[n] = true
+	w.unusual[n] = w.unusual[n] || !typeface.Usual(text)
+	b := append(w.line[:0], "q"...)
+	for _, part := range palette[m.style.ink] {
+		b = number(b, float64(part)/255, 3)
 	}
-	if !m.turned {
-		w.Text(m.at.x, m.at.y, text)
-		return
+	b = append(b, " rg BT /"...)
+	b = append(b, resource(n)...)
+	b = append(number(b, m.style.size, 2), " Tf"...)
+	if m.turned {
+		b = append(b, " 0 1 -1 0"...)
+	} else {
+		b = append(b, " 1 0 0 1"...)
 	}
-	w.TransformBegin()
-	w.TransformRotate(90, m.at.x, m.at.y)
-	w.Text(m.at.x, m.at.y, text)
-	w.TransformEnd()
+	b = number(b, m.at.x/point, 2)
+	b = number(b, (w.height-m.at.y)/point, 2)
+	b = append(b, " Tm <"...)
+	const digits = "0123456789ABCDEF"
+	for _, c := range text { // none lies beyond U+FFFF: the typefaces end before
+		b = append(b, digits[c>>12&15], digits[c>>8&15], digits[c>>4&15], digits[c&15])
+	}
+	w.line = append(b, "> Tj ET Q"...)
+	w.RawWriteBuf(bytes.NewReader(w.line))
 }
 
-// typeface puts a typeface into the file when it is first used, for that costs
-// more than setting a page does.
-func (w *fileWriter) typeface(name faceName) string {
-	f := &w.renderer.faces[name]
-	if !w.has[name] {
-		w.has[name] = true
-		// gofpdf keeps the bytes; a copy keeps the typeface ours.
-		w.AddUTF8FontFromBytes(f.name, "", slices.Clone(f.ttf))
-	}
-	return f.name
+// number adds a space and a number of so many places.
+func number(b []byte, v float64, places int) []byte {
+	return strconv.AppendFloat(append(b, ' '), v, 'f', places, 64)
 }
 
 func (m ruleMark) draw(w *fileWriter) {

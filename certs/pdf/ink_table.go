@@ -1,22 +1,5 @@
 package pdf
 
-import (
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/gomono"
-	"golang.org/x/image/font/gofont/goregular"
-)
-
-// fontTable holds the typefaces in the order of faceName. The Go family has
-// figures of one width and every symbol of the trade but the diameter sign.
-var fontTable = [faceCount]struct {
-	name string
-	ttf  []byte
-}{
-	regular: {"regular", goregular.TTF},
-	bold:    {"bold", gobold.TTF},
-	mono:    {"mono", gomono.TTF},
-}
-
 // substituteTable lists the characters that are set as others which say the
 // same to a reader.
 var substituteTable = map[rune]string{

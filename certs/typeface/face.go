@@ -1,0 +1,116 @@
+package typeface
+
+import (
+	"fmt"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+// Name names a typeface.
+type Name int
+
+// The typefaces.
+const (
+	Regular Name = iota
+	Bold
+	Mono
+	Count // of them
+)
+
+// Last is the last character the typefaces are asked for; beyond it they hold
+// two ligatures and private characters only, which a test confirms.
+const Last = 0x266b
+
+// A Face knows which characters a typeface holds and how wide they are. It may
+// serve many goroutines.
+type Face struct {
+	name    string
+	ttf     []byte
+	glyph   [Last + 1]uint16 // 0: none
+	advance [Last + 1]uint16 // in 1/1000 of the size, as PDF states widths; 0: no glyph
+}
+
+// Load parses one of the built-in typefaces.
+func Load(n Name) (*Face, error) {
+	if n < 0 || n >= Count {
+		return nil, fmt.Errorf("typeface %d: not one of the %d built in; want one of them", n, Count)
+	}
+	f, err := parse(fileTable[n].name, fileTable[n].ttf)
+	if err != nil {
+		return nil, fmt.Errorf("typeface %s: %w", fileTable[n].name, err)
+	}
+	return f, nil
+}
+
+func parse(name string, ttf []byte) (*Face, error) {
+	parsed, err := sfnt.Parse(ttf)
+	if err != nil {
+		return nil, err
+	}
+	f := &Face{name: name, ttf: ttf}
+	var buf sfnt.Buffer
+	em := int(parsed.UnitsPerEm())
+	for c := rune(' '); c <= Last; c++ {
+		g, err := parsed.GlyphIndex(&buf, c)
+		if err != nil {
+			return nil, fmt.Errorf("character %U: %w", c, err)
+		}
+		if g == 0 {
+			continue
+		}
+		// At a size of one em in font units, the advance comes unscaled.
+		a, err := parsed.GlyphAdvance(&buf, g, fixed.I(em), font.HintingNone)
+		if err != nil {
+			return nil, fmt.Errorf("width of %U: %w", c, err)
+		}
+		f.glyph[c], f.advance[c] = uint16(g), uint16((int(a)*1000+32*em)/(64*em))
+	}
+	return f, nil
+}
+
+// Has reports whether the typeface can show a character.
+func (f *Face) Has(c rune) bool { return c >= 0 && c <= Last && f.advance[c] > 0 }
+
+// Advance is the width of a character in 1/1000 of the size; 0 where there is
+// none.
+func (f *Face) Advance(c rune) int {
+	if c < 0 || c > Last {
+		return 0
+	}
+	return int(f.advance[c])
+}
+
+// Width is the length of a text in 1/1000 of the size.
+func (f *Face) Width(text string) (thousandths int) {
+	for _, c := range text {
+		thousandths += f.Advance(c)
+	}
+	return thousandths
+}
+
+// Usual reports whether a text needs no other characters than most papers do.
+func Usual(text string) bool {
+	for _, c := range text {
+		if !usual(c) {
+			return false
+		}
+	}
+	return true
+}
+
+func usual(c rune) bool {
+	for _, r := range usualTable {
+		if c >= r[0] && c <= r[1] {
+			return true
+		}
+	}
+	return false
+}
+
+// Program returns what a file must carry of the typeface: the usual characters,
+// or all that it has.
+func (f *Face) Program(onlyUsual bool) Program {
+	return f.cut(func(c rune) bool { return !onlyUsual || usual(c) })
+}
