@@ -2,11 +2,13 @@ package archive
 
 import (
 	"bytes"
+	"compress/zlib"
 	"crypto/sha256"
 	_ "embed"
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -27,15 +29,22 @@ type Font struct {
 //go:embed srgb.icc
 var profile []byte
 
-// A Writer holds what is the same in every file. It never changes once made.
-type Writer struct{ colours []byte }
+// A Writer holds what is the same in every file, and presses for others to
+// pack with. It may serve many goroutines.
+type Writer struct {
+	colours []byte
+	presses sync.Pool // of *zlib.Writer: making one costs more than using it
+}
 
 // New returns a writer.
 func New() *Writer {
-	return &Writer{stream("/N 3 /Alternate /DeviceRGB", profile, true)}
+	return &Writer{colours: stream("/N 3 /Alternate /DeviceRGB", profile, true), presses: sync.Pool{New: func() any {
+		z, _ := zlib.NewWriterLevel(nil, zlib.BestSpeed) // the level is one that there is
+		return z
+	}}}
 }
 
-// Write keeps the pages of a file of gofpdf's and writes everything else anew:
+// Write keeps the pages of a file of gofpdf's, written without compression, and writes everything else anew:
 // the typefaces, what the file says of itself, in a form for programs and in one
 // for people, and what its colours mean. It returns an error where the file is
 // not as gofpdf writes them.
@@ -44,6 +53,7 @@ func (a *Writer) Write(file []byte, about About, fonts []Font) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	a.pack(pages)
 	w := &parcel{}
 	w.buf.Grow(len(file) + 150_000)
 	// The comment of high bytes says that this is no text (6.1.2).
@@ -62,6 +72,25 @@ func (a *Writer) Write(file []byte, about About, fonts []Font) ([]byte, error) {
 		"/OutputIntents [<</Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (sRGB) /Info (sRGB, IEC 61966-2-1) /DestOutputProfile %d 0 R>>]>>",
 		meta, literal(about.Language), icc))
 	return w.finish(catalogue, info), nil
+}
+
+// pack presses the pages, which come plain.
+func (a *Writer) pack(objects [][]byte) {
+	press := a.presses.Get().(*zlib.Writer)
+	defer a.presses.Put(press)
+	for i, body := range objects {
+		n, found := streamLength(body)
+		if !found {
+			continue
+		}
+		_, data, _ := bytes.Cut(body[:n], []byte(streamMark))
+		var packed bytes.Buffer
+		press.Reset(&packed)
+		// A buffer takes every byte.
+		_, _ = press.Write(data)
+		_ = press.Close()
+		objects[i] = streamOf("/Filter /FlateDecode", packed.Bytes())
+	}
 }
 
 // resources is the number of the object that lists the typefaces, in gofpdf's
@@ -133,9 +162,12 @@ func pageObjects(file []byte) ([][]byte, error) {
 	return bodies[:len(bodies)-2], nil
 }
 
+// streamMark stands before the bytes of a stream.
+const streamMark = "\nstream\n"
+
 // streamLength is where the bytes of a stream end, and whether an object is one.
 func streamLength(body []byte) (int, bool) {
-	first, rest, ok := bytes.Cut(body, []byte("\nstream\n"))
+	first, rest, ok := bytes.Cut(body, []byte(streamMark))
 	if !ok || bytes.Contains(first, []byte("endobj")) {
 		return 0, false
 	}
@@ -153,5 +185,5 @@ func streamLength(body []byte) (int, bool) {
 	if n > len(rest) {
 		return 0, false
 	}
-	return len(first) + len("\nstream\n") + n, true
+	return len(first) + len(streamMark) + n, true
 }

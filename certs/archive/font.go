@@ -81,7 +81,11 @@ func stream(entries string, data []byte, packed bool) []byte {
 		data = packedBytes(data)
 		entries += " /Filter /FlateDecode"
 	}
-	out := fmt.Appendf(nil, "<<%s /Length %d>>\nstream\n", strings.TrimSpace(entries), len(data))
+	return streamOf(entries, data)
+}
+
+func streamOf(entries string, data []byte) []byte {
+	out := fmt.Appendf(nil, "<<%s /Length %d>>%s", strings.TrimSpace(entries), len(data), streamMark)
 	return append(append(out, data...), "\nendstream"...)
 }
 

@@ -5,9 +5,9 @@
 // It refuses to know what a certificate says, registries and clocks: the file
 // depends on the document alone, so a reprint is the same bytes.
 //
-// This is the only package that imports gofpdf and the Go typefaces. Pages are
-// set first, as plain lists of marks, and written afterwards; a panic inside
-// gofpdf becomes an error.
+// This is the only package that imports gofpdf. Pages are set first, as plain
+// lists of marks, and written afterwards; a panic inside gofpdf becomes an error.
+// Package archive then makes a PDF/A-1b of what it wrote.
 //
 // Characters. A text is refused if it holds a character the typefaces lack,
 // with the character and its place named, because a reader cannot tell an

@@ -117,7 +117,7 @@ func squeezed(s string) string { return strings.Join(strings.Fields(s), "") }
 func TestEveryTextOfTheDocumentCanBeCopiedFromTheFile(t *testing.T) {
 	for _, paper := range []certs.Paper{certs.A4, certs.Letter} {
 		d := sample(paper)
-		d.Parts = append(d.Parts, certs.Statement{Title: "Symbols", Paragraphs: []string{"µ ± ° ≤ ≥ ν ² ³ Δ α σ √ × · − –", "17.3\u00a0°C"}})
+		d.Parts = append(d.Parts, certs.Statement{Title: "Symbols", Paragraphs: []string{"µ μ ± ° ≤ ≥ ν ² ³ Δ α σ √ × · − – é Ł Ж", "17.3\u00a0°C"}})
 		raw := tool(t, render(t, d), "pdftotext", "-raw", "FILE", "-")
 		if !strings.Contains(raw, "17.3 °C") || strings.Contains(raw, "\u00a0") {
 			t.Error("a space that must not break is copied as another character, which no search finds")
@@ -157,16 +157,53 @@ func TestTheFileIsSoundAndSaysWhatItIs(t *testing.T) {
 		t.Error(out)
 	}
 	info := tool(t, file, "pdfinfo", "-isodates", "FILE")
-	for _, want := range []string{"Verification certificate VC-2026-0031", "Harmen & Zoon Bellows, invented", "wring 0.1.0", "2026-03-03T00:00:00", "612 x 792"} {
+	for _, want := range []string{"Verification certificate VC-2026-0031", "Harmen & Zoon Bellows, invented", "wring 0.1.0", "2026-03-03T00:00:00Z", "612 x 792"} {
 		if !strings.Contains(info, want) {
 			t.Errorf("the file's own account lacks %q:\n%s", want, info)
 		}
 	}
 	fonts := tool(t, file, "pdffonts", "FILE")
 	for _, l := range strings.Split(strings.TrimSpace(fonts), "\n")[2:] {
-		if !strings.Contains(l, "yes") {
-			t.Errorf("a typeface is not in the file: %s", l)
+		if !strings.Contains(l, "yes yes yes") {
+			t.Errorf("a typeface is not in the file, not cut, or cannot be copied from: %s", l)
 		}
+	}
+}
+
+// The independent checker is Apache PDFBox's, from Debian.
+func TestEveryPaperIsArchival(t *testing.T) {
+	const shelf = "/usr/share/java/"
+	if _, err := os.Stat(shelf + "preflight.jar"); err != nil {
+		t.Skip("no checker of PDF/A; on Debian it is in libpdfbox2-java, with libjaxb-api-java and libactivation-java")
+	}
+	var jars []string
+	for _, jar := range []string{"preflight", "pdfbox2", "fontbox2", "xmpbox", "commons-logging", "jaxb-api", "javax.activation"} {
+		jars = append(jars, shelf+jar+".jar")
+	}
+	unusual := sample(certs.Letter)
+	unusual.House.Name, unusual.Number = "Łódź & Жук (<invented>)", `VC-1 \(a) é`
+	unusual.Subject = strings.Repeat("Wiiide ", 60)
+	papers := map[string]certs.Document{"usual": sample(certs.A4), "unusual": unusual, "bare": {Title: "T", Number: "1", House: certs.House{Name: "H"}, Paper: certs.A4, Issued: "2026-03-02", End: "End"}}
+	dir := t.TempDir()
+	for name, d := range papers {
+		if err := os.WriteFile(filepath.Join(dir, name+".pdf"), render(t, d), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for name := range papers {
+		out, err := exec.Command("java", "-Xshare:auto", "-XX:TieredStopAtLevel=1", "-cp", strings.Join(jars, ":"), "org.apache.pdfbox.preflight.Validator_A1b", filepath.Join(dir, name+".pdf")).CombinedOutput()
+		if err != nil || !strings.Contains(string(out), "is a valid PDF/A-1b file") {
+			t.Errorf("%s: %v\n%s", name, err, out)
+		}
+	}
+	// And it can say no: without its part of the standard a file is not archival.
+	damaged := bytes.Replace(render(t, papers["bare"]), []byte("<pdfaid:part>1<"), []byte("<pdfaid:part>7<"), 1)
+	if err := os.WriteFile(filepath.Join(dir, "damaged.pdf"), damaged, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	out, _ := exec.Command("java", "-XX:TieredStopAtLevel=1", "-cp", strings.Join(jars, ":"), "org.apache.pdfbox.preflight.Validator_A1b", filepath.Join(dir, "damaged.pdf")).CombinedOutput()
+	if strings.Contains(string(out), "is a valid") {
+		t.Errorf("a file of another part is taken for archival:\n%s", out)
 	}
 }
 

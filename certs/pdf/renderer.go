@@ -15,9 +15,9 @@ type Renderer struct {
 	faces   [typeface.Count]*typeface.Face
 	archive *archive.Writer
 
-	// fonts holds each typeface ready for a file, with all its characters and
-	// with the usual ones alone; made when first wanted.
-	fonts [typeface.Count]struct{ whole, usual func() archive.Embedded }
+	// fonts holds each typeface ready for a file, at every reach; made when
+	// first wanted.
+	fonts [typeface.Count][typeface.Reaches]func() archive.Embedded
 }
 
 // New parses the typefaces.
@@ -29,8 +29,9 @@ func New() (*Renderer, error) {
 			return nil, err
 		}
 		r.faces[i] = f
-		r.fonts[i].whole = sync.OnceValue(func() archive.Embedded { return archive.Embed(f.Program(false)) })
-		r.fonts[i].usual = sync.OnceValue(func() archive.Embedded { return archive.Embed(f.Program(true)) })
+		for reach := range typeface.Reaches {
+			r.fonts[i][reach] = sync.OnceValue(func() archive.Embedded { return archive.Embed(f.Program(reach)) })
+		}
 	}
 	return r, nil
 }

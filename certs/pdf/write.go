@@ -22,9 +22,9 @@ type fileWriter struct {
 	renderer *Renderer
 	height   float64 // of the sheet, mm
 	used     [typeface.Count]bool
-	unusual  [typeface.Count]bool // typefaces of which more than the usual characters are wanted
-	pen      ruleMark             // only its width, ink and dash count
-	line     []byte               // the text being written
+	reach    [typeface.Count]typeface.Reach // of what was written in it
+	pen      ruleMark                       // only its width, ink and dash count
+	line     []byte                         // the text being written
 }
 
 // write turns pages into a file. gofpdf panics on some input; whatever it
@@ -51,11 +51,7 @@ func (r *Renderer) write(about archive.About, s sheet, pages []page) (file []byt
 	var fonts []archive.Font
 	for i, used := range w.used {
 		if used {
-			embedded := r.fonts[i].usual
-			if w.unusual[i] {
-				embedded = r.fonts[i].whole
-			}
-			fonts = append(fonts, archive.Font{Resource: resource(typeface.Name(i)), Embedded: embedded()})
+			fonts = append(fonts, archive.Font{Resource: resource(typeface.Name(i)), Embedded: r.fonts[i][w.reach[i]]()})
 		}
 	}
 	return r.archive.Write(buf.Bytes(), about, fonts)
@@ -82,6 +78,7 @@ func (r *Renderer) open(s sheet) *fileWriter {
 	f := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "mm", Size: gofpdf.SizeType{Wd: s.width, Ht: s.height}})
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
+	f.SetCompression(false) // the archive packs them, at less cost
 	return &fileWriter{Fpdf: f, renderer: r, height: s.height}
 }
 
@@ -92,7 +89,7 @@ func (m textMark) draw(w *fileWriter) {
 	}
 	n := m.style.face
 	w.used[n] = true
-	w.unusual[n] = w.unusual[n] || !typeface.Usual(text)
+	w.reach[n] = max(w.reach[n], typeface.ReachOf(text))
 	b := append(w.line[:0], "q"...)
 	for _, part := range palette[m.style.ink] {
 		b = number(b, float64(part)/255, 3)

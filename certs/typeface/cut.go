@@ -35,7 +35,7 @@ func (f *Face) cut(wanted func(rune) bool) Program {
 	}
 	t := tablesOf(f.ttf)
 	t.cutGlyphs(keep)
-	p.File = t.file()
+	p.File = t.file(usedTables())
 	t.measure(&p)
 	return p
 }
@@ -45,10 +45,11 @@ func (f *Face) cut(wanted func(rune) bool) Program {
 // readers of the cut file in a test).
 type tables map[string][]byte
 
-// usedTable lists, in their order, the tables that a typeface in a PDF needs
-// (ISO 32000-1:2008, 9.9; clause from memory).
+// usedTables lists, in their order, the tables that a typeface in a PDF needs
+// (ISO 32000-1:2008, 9.9; clause from memory). Those that fit the drawings to the
+// dots of a coarse screen go with the instructions that use them.
 func usedTables() []string {
-	return []string{"cvt ", "fpgm", "glyf", "head", "hhea", "hmtx", "loca", "maxp", "prep"}
+	return []string{"glyf", "head", "hhea", "hmtx", "loca", "maxp"}
 }
 
 func tablesOf(ttf []byte) tables {
@@ -87,7 +88,7 @@ func (t tables) cutGlyphs(keep map[uint16]bool) {
 	for g := range count {
 		loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
 		if keep[uint16(g)] {
-			glyf = append(glyf, drawing(g)...)
+			glyf = append(glyf, withoutInstructions(drawing(g))...)
 			for len(glyf)%4 != 0 {
 				glyf = append(glyf, 0)
 			}
@@ -95,6 +96,21 @@ func (t tables) cutGlyphs(keep map[uint16]bool) {
 	}
 	t["glyf"], t["loca"] = glyf, binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
 	binary.BigEndian.PutUint16(t["head"][50:], 1)
+}
+
+// withoutInstructions takes out of a glyph what fits it to the dots of a coarse
+// screen: a third of the file, for what paper does not have.
+func withoutInstructions(drawing []byte) []byte {
+	if len(drawing) < 10 {
+		return drawing
+	}
+	contours := int(int16(binary.BigEndian.Uint16(drawing)))
+	if contours < 0 {
+		return drawing // a composed glyph has a few at most, and says so by a flag
+	}
+	at := 10 + 2*contours
+	n := int(binary.BigEndian.Uint16(drawing[at:]))
+	return slices.Concat(drawing[:at], []byte{0, 0}, drawing[at+2+n:])
 }
 
 // components lists the glyphs that a glyph is put together from; none for one
@@ -126,9 +142,8 @@ func components(drawing []byte) (parts []uint16) {
 	return parts
 }
 
-// file puts the tables together, each at a multiple of four bytes.
-func (t tables) file() []byte {
-	tags := usedTables()
+// file puts tables together in the order given, which is that of their tags, each at a multiple of four bytes.
+func (t tables) file(tags []string) []byte {
 	n := uint16(len(tags))
 	selector, power := uint16(0), uint16(1)
 	for 2*power <= n {

@@ -5,9 +5,9 @@
 // It refuses to know texts, styles, pages and files of any other form.
 //
 // A cut typeface keeps the numbers of its glyphs and leaves the drawings of the
-// others empty, so that nothing in it has to be renumbered. It is cut to the usual
-// characters, the same in all files that need no others, or holds all that it
-// has: which of both, hangs on the text alone.
+// others empty, so that nothing in it has to be renumbered. There are three cuts
+// of each, and which one a file takes hangs on its texts alone: so a cut is made
+// once for many files, and the same paper is the same bytes.
 //
 // This is the only package that imports the Go typefaces.
 package typeface

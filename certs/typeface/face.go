@@ -90,27 +90,42 @@ func (f *Face) Width(text string) (thousandths int) {
 	return thousandths
 }
 
-// Usual reports whether a text needs no other characters than most papers do.
-func Usual(text string) bool {
+// Reach says how far a text reaches into the characters of a typeface.
+type Reach int
+
+// The reaches, each within the next.
+const (
+	Usual   Reach = iota // ASCII and the symbols of the trade
+	Latin                // names of most of Europe
+	Whole                // everything that a typeface has
+	Reaches              // of them
+)
+
+// ReachOf is the least reach that holds a text.
+func ReachOf(text string) Reach {
+	least := Usual
 	for _, c := range text {
-		if !usual(c) {
-			return false
+		for least < Whole && !least.holds(c) {
+			least++
 		}
 	}
-	return true
+	return least
 }
 
-func usual(c rune) bool {
-	for _, r := range usualTable {
-		if c >= r[0] && c <= r[1] {
-			return true
+func (r Reach) holds(c rune) bool {
+	if r >= Whole {
+		return true
+	}
+	for i := range r + 1 {
+		for _, span := range reachTable[i] {
+			if c >= span[0] && c <= span[1] {
+				return true
+			}
 		}
 	}
 	return false
 }
 
-// Program returns what a file must carry of the typeface: the usual characters,
-// or all that it has.
-func (f *Face) Program(onlyUsual bool) Program {
-	return f.cut(func(c rune) bool { return !onlyUsual || usual(c) })
-}
+// Program returns what a file must carry of the typeface to show texts of a
+// reach.
+func (f *Face) Program(r Reach) Program { return f.cut(r.holds) }

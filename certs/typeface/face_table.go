@@ -17,11 +17,14 @@ var fileTable = [Count]struct {
 	Mono:    {"GoMono", gomono.TTF},
 }
 
-// usualTable lists the ranges of characters that most papers are made of: ASCII,
-// Latin-1, and the symbols of the trade.
-var usualTable = [][2]rune{
-	{' ', '~'}, {'\u00a0', '\u00ff'},
-	{'Δ', 'Δ'}, {'Ω', 'Ω'}, {'α', 'α'}, {'ν', 'ν'}, {'σ', 'σ'}, {'\u03bc', '\u03bc'},
-	{'–', '—'}, {'‘', '’'}, {'“', '”'}, {'…', '…'}, {'‰', '‰'}, {'€', '€'},
-	{'−', '−'}, {'√', '√'}, {'≈', '≈'}, {'≤', '≥'}, {'▪', '▪'},
+// reachTable lists the ranges of characters of each reach, beside those of the
+// reaches before it.
+var reachTable = [Whole][][2]rune{
+	Usual: {
+		{' ', '~'}, {'\u00a0', '\u00a0'}, {'§', '§'}, {'°', '³'}, {'µ', '·'}, {'½', '½'}, {'×', '×'}, {'Ø', 'Ø'},
+		{'Δ', 'Δ'}, {'Ω', 'Ω'}, {'α', 'α'}, {'ν', 'ν'}, {'σ', 'σ'}, {'\u03bc', '\u03bc'},
+		{'–', '—'}, {'‘', '’'}, {'“', '”'}, {'…', '…'}, {'‰', '‰'}, {'€', '€'},
+		{'−', '−'}, {'√', '√'}, {'≈', '≈'}, {'≤', '≥'}, {'▪', '▪'},
+	},
+	Latin: {{'\u00a1', '\u017f'}},
 }
