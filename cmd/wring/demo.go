@@ -172,6 +172,7 @@ func (b *builder) story() []event {
 		}
 	}
 	all = append(all, event{"2026-10-19", "JV", b.incident})
+	all = append(all, b.goodsIn()...)
 	slices.SortStableFunc(all, func(x, y event) int { return strings.Compare(x.date, y.date) })
 	return all
 }
@@ -245,6 +246,9 @@ func (b *builder) gauge(g demoGauge) error {
 	record := calib.Gauge{ID: g.id, Kind: g.kind, Description: g.description, Place: g.place, Unit: g.unit,
 		Low: parse(g.low), High: parse(g.high), Resolution: parse(g.resolution), Plan: g.plan, DueAgreed: true}
 	record.Material, _ = limits.Material("steel")
+	if g.id == feltGauge {
+		record.FootDiameter, record.FootExpanded = unit.Must("10.00 mm", unit.Length), unit.Must("0.01 mm", unit.Length)
+	}
 	return b.enter(func(tx *registry.Tx) error { _, err := tx.AddGauge(record); return err })
 }
 
@@ -315,7 +319,9 @@ House, people, gauges, laboratories and every figure in it are made up.
    wring --registry %s due
    wring --registry %s drift
    wring --registry %s history MIC-021
-`, b.registry, plural(b.entries, "entry"), plural(len(demoGauges), "gauge"), plural(len(demoStandards), "standard"), plural(len(demoPlans), "plan"), b.registry, b.registry, b.registry)
+   wring --registry %s lot show %s
+   wring --registry %s lookback %s
+`, b.registry, plural(b.entries, "entry"), plural(len(demoGauges), "gauge"), plural(len(demoStandards), "standard"), plural(len(demoPlans), "plan"), b.registry, b.registry, b.registry, b.registry, feltLot, b.registry, feltGauge)
 }
 
 // logSheet logs the check that was handed in and writes its certificate.

@@ -1,6 +1,9 @@
 package main
 
-import "example.org/wring/calib"
+import (
+	"example.org/wring/calib"
+	"example.org/wring/uncertainty/unit"
+)
 
 // Everything in the demonstration is invented: the house, its people, gauges,
 // standards, laboratories, numbers and dates.
@@ -9,6 +12,8 @@ var demoHouse = calib.House{
 	Organisation: "Harmen & Zoon, bellows makers (invented)",
 	Address:      "Kerkstraat 00, 0000 XX Nergensdam, Nowhere",
 	Site:         "Toolroom, ground floor",
+	Latitude:     unit.Must("52.1 °", unit.PlaneAngle),
+	Height:       unit.Must("12 m", unit.Length),
 	Unit:         "mm",
 	Rule:         calib.Rule{Name: "simple acceptance"},
 	Invented:     true,
@@ -33,10 +38,12 @@ var demoStandards = []demoStandard{
 		"steel", "demo/gb-in.csv", "Length Laboratory of Nergensdam (invented)", calib.ByAccredited, []string{"2022-03-01", "2025-02-25"}},
 	{calib.Standard{ID: "TH-1", Kind: calib.Thermometer, Description: "bench thermometer", Serial: "T 31", Place: "toolroom", IntervalMonths: 36},
 		"", "", "Length Laboratory of Nergensdam (invented)", calib.ByAccredited, []string{"2022-02-08", "2025-02-04"}},
+	{calib.Standard{ID: "BAL-1", Kind: calib.Balance, Description: "bench balance, 1 kg", Serial: "W 9", Place: "toolroom", IntervalMonths: 24},
+		"", "demo/bal-1.csv", "Mass Laboratory of Nergensdam (invented)", calib.ByAccredited, []string{"2022-05-10", "2024-05-14", "2026-05-12"}},
 }
 
 var demoPlans = []string{"micrometer-0-25", "micrometer-25-50", "micrometer-50-75", "micrometer-75-100", "micrometer-0-1in",
-	"caliper-150", "caliper-300-digital", "dial-gauge-10", "thickness-leather", "thickness-hand-in"}
+	"caliper-150", "caliper-300-digital", "dial-gauge-10", "thickness-leather", "thickness-hand-in", "foot-hand-lifted"}
 
 // A demoGauge is a gauge with the story of its checks.
 type demoGauge struct {
@@ -95,5 +102,6 @@ var demoGauges = []demoGauge{
 		{"2023-12-04", "JV", calib.AsFound, "20.4", 2, 0.3, 2}, {"2024-12-02", "JV", calib.AsFound, "20.1", 2, 0.4, 2},
 		{"2025-12-08", "EK", calib.AsFound, "19.9", 3, 0.4, 2}}},
 	{"THK-005", calib.ThicknessGauge, "hand-lifted dial gauge, felt pads", "goods-in", "0", "0.5", "0.001", "in", "thickness-hand-in", "GB-IN", "2022-10-05", []demoCheck{
-		{"2024-12-02", "JV", calib.AsFound, "20.1", 5, 0.5, 6}, {"2025-12-08", "EK", calib.AsFound, "19.9", 6, 0.5, 6}}},
+		{"2024-12-02", "JV", calib.AsFound, "20.1", 5, 0.5, 6}, {"2025-12-08", "EK", calib.AsFound, "19.9", 6, 0.5, 6},
+		{"2026-10-20", "EK", calib.AsFound, "20.3", 10, 25, 6}}}, // it fell the day before
 }
