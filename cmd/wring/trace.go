@@ -16,9 +16,9 @@ func newTrace(e env) *cli.Command {
 	return &cli.Command{
 		Name:        "trace",
 		Usage:       "the chain from a result to the national institute, and back from a standard",
-		ArgsUsage:   "GAUGE|CHECK|STANDARD",
+		ArgsUsage:   "GAUGE|CHECK|LOT|STANDARD",
 		UsageText:   "wring trace MIC-014",
-		Description: "Of a gauge, its last check is followed; of a check, the one with that entry's number: which standards it was made with, which certificate of each counted on that day, from which laboratory, with which uncertainty, by which route. Of a standard, its certificates and every check that was made with each. A link that does not hold is named; the exit status is then 3.",
+		Description: "Of a gauge, its last check is followed; of a check, the one with that entry's number: which standards it was made with, which certificate of each counted on that day, from which laboratory, with which uncertainty, by which route. Of a lot, or of a survey by its entry, the checks of the gauge it was measured with are followed. Of a standard, its certificates and every check that was made with each. A link that does not hold is named; the exit status is then 3.",
 		Flags:       paperFlags(),
 		Action:      reading(e, runTrace),
 	}
@@ -32,6 +32,7 @@ type traceAnswer struct {
 	Check    *tracedCheck  `json:"check,omitempty"`
 	Links    []traceLink   `json:"links"`
 	MadeWith []tracedCheck `json:"made_with,omitempty"` // of a standard, oldest first
+	Survey   *tracedSurvey `json:"survey,omitempty"`    // of a lot
 
 	head  string
 	house registry.Opening
@@ -85,7 +86,7 @@ type uncertaintyRange struct {
 }
 
 func runTrace(d desk, c *cli.Context) error {
-	w, err := words(c, "GAUGE|CHECK|STANDARD")
+	w, err := words(c, "GAUGE|CHECK|LOT|STANDARD")
 	if err != nil {
 		return err
 	}
@@ -93,7 +94,7 @@ func runTrace(d desk, c *cli.Context) error {
 	if err := d.view(func(tx *registry.Tx) (err error) { a, err = traceOf(tx, w[0], d.today()); return err }); err != nil {
 		return err
 	}
-	a.Unbroken = !slices.ContainsFunc(a.Links, func(l traceLink) bool { return len(l.Breaks) > 0 })
+	a.Unbroken = a.breaks() == 0
 	if c.String("pdf") != "" {
 		err = d.setPaper(c, a.document(d.today()), "trace of "+a.Subject)
 	} else {
@@ -121,9 +122,12 @@ func traceOf(tx *registry.Tx, word string, today calib.Date) (traceAnswer, error
 	} else if !errors.As(err, &missing) {
 		return a, err
 	}
+	if k, ok, err := surveyNamed(tx, word); err != nil || ok {
+		return a, first(err, a.fromSurvey(tx, k))
+	}
 	seq, err := checkNamed(tx, word)
 	if err != nil {
-		return a, noSubject(tx, "gauge or standard", word, err)
+		return a, noSubject(tx, "gauge, lot or standard", word, err)
 	}
 	return a, a.fromCheck(tx, seq)
 }

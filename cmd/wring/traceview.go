@@ -12,6 +12,17 @@ import (
 )
 
 func (a traceAnswer) write(out io.Writer) error {
+	switch {
+	case a.Survey != nil:
+		return first(screen.Paragraph(out, a.title(), "  "), a.Survey.write(out), line(out, "\n%s", a.verdict()))
+	case a.Check != nil:
+		return first(a.writeChain(out), line(out, "\n%s", a.verdict()))
+	}
+	return first(a.writeChain(out), a.writeMadeWith(out), line(out, "\n%s", a.verdict()))
+}
+
+// writeChain says at which result a chain begins, and each of its links.
+func (a traceAnswer) writeChain(out io.Writer) error {
 	if err := line(out, "%s", a.title()); err != nil {
 		return err
 	}
@@ -25,17 +36,15 @@ func (a traceAnswer) write(out io.Writer) error {
 			}
 		}
 	}
-	if a.Check == nil {
-		if err := a.writeMadeWith(out); err != nil {
-			return err
-		}
-	}
-	return line(out, "\n%s", a.verdict())
+	return nil
 }
 
 // title says at which result the chain begins.
 func (a traceAnswer) title() string {
-	if a.Check == nil {
+	switch {
+	case a.Survey != nil:
+		return a.Survey.title()
+	case a.Check == nil:
 		return a.Subject
 	}
 	c := a.Check
@@ -58,11 +67,7 @@ func (a traceAnswer) verdict() string {
 	if a.Unbroken {
 		return "The chain is documented at every link."
 	}
-	n := 0
-	for _, l := range a.Links {
-		n += len(l.Breaks)
-	}
-	return fmt.Sprintf("The chain is broken at %s.", plural(n, "place"))
+	return fmt.Sprintf("The chain is broken at %s.", plural(a.breaks(), "place"))
 }
 
 // span writes a range of two figures, three digits each.
@@ -168,6 +173,18 @@ func (a traceAnswer) counted(entry uint64) string {
 func (a traceAnswer) document(today calib.Date) certs.Document {
 	doc := recordPaper("Record of traceability", "trace of "+a.Subject, a.title(), a.house, a.head, today)
 	doc.Parts = append(doc.Parts, certs.Statement{Title: "Chain", Paragraphs: []string{a.verdict()}})
+	doc.Parts = append(doc.Parts, a.linkParts()...)
+	if a.Survey != nil {
+		doc.Parts = append(doc.Parts, a.Survey.parts()...)
+	}
+	if len(a.MadeWith) > 0 {
+		doc.Parts = append(doc.Parts, a.madeWithTable())
+	}
+	return doc
+}
+
+// linkParts shows each link of a chain, with what breaks it.
+func (a traceAnswer) linkParts() (parts []certs.Part) {
 	for _, l := range a.Links {
 		var pairs []certs.Fact
 		for _, f := range l.facts() {
@@ -175,19 +192,16 @@ func (a traceAnswer) document(today calib.Date) certs.Document {
 				pairs = append(pairs, certs.Fact{Label: capitalised(f[0]), Value: f[1]})
 			}
 		}
-		doc.Parts = append(doc.Parts, certs.Facts{Title: "Standard " + l.Standard, Pairs: pairs})
+		parts = append(parts, certs.Facts{Title: "Standard " + l.Standard, Pairs: pairs})
 		if len(l.Breaks) > 0 {
 			list := certs.List{Title: "Breaks at " + l.Standard}
 			for _, b := range l.Breaks {
 				list.Items = append(list.Items, capitalised(string(b.Kind))+": "+b.Text+".")
 			}
-			doc.Parts = append(doc.Parts, list)
+			parts = append(parts, list)
 		}
 	}
-	if len(a.MadeWith) > 0 {
-		doc.Parts = append(doc.Parts, a.madeWithTable())
-	}
-	return doc
+	return parts
 }
 
 func (a traceAnswer) madeWithTable() certs.Table {
