@@ -11,11 +11,11 @@ import (
 
 // A Compression is T = A + B·ln p, as a sheet gives way.
 type Compression struct {
-	A float64 `json:"a"` // mm, the thickness at the pressure 1 in the run's inner unit
-	B float64 `json:"b"` // mm, the change of thickness where the pressure grows e-fold
+	A float64 `json:"a_mm"` // mm, the thickness at the pressure 1 in the run's inner unit
+	B float64 `json:"b_mm"` // mm, the change of thickness where the pressure grows e-fold
 
-	S        float64 `json:"s"`                // residual standard deviation, mm, 0 or more
-	Standard float64 `json:"u"`                // standard uncertainty of B, mm, 0 or more
+	S        float64 `json:"s_mm"`             // residual standard deviation, mm, 0 or more
+	Standard float64 `json:"u_mm"`             // standard uncertainty of B, mm, 0 or more
 	DoF      float64 `json:"dof,omitempty"`    // of Standard, 1 or more; 0 stands for infinite
 	Points   int     `json:"points,omitempty"` // of the run; 0 where B is stated
 	Source   string  `json:"source"`
@@ -53,8 +53,8 @@ type PressureEffect struct {
 	U        float64 `json:"u_press"`  // its standard uncertainty, in Unit, 0 or more
 	Nominal  float64 `json:"nominal"`  // of the method, in Unit
 
-	Slope      float64 `json:"slope"`      // ∂T/∂p = B/p at the verified pressure, mm per Unit
-	Correction float64 `json:"correction"` // added to every thickness to refer it to the nominal pressure, mm
+	Slope      float64 `json:"slope_mm"`      // ∂T/∂p = B/p at the verified pressure, mm per Unit
+	Correction float64 `json:"correction_mm"` // added to every thickness to refer it to the nominal pressure, mm
 
 	dof   float64 // of U
 	entry uint64

@@ -9,14 +9,14 @@ import (
 type Result struct {
 	Places []PlaceResult `json:"places"`
 
-	Mean     calib.Figure `json:"mean"`     // of the lot
-	Median   unit.Exact   `json:"median"`   // of the places, mm
-	Reported Report       `json:"reported"` // which of the two the method reports
+	Mean     calib.Figure `json:"mean"`      // of the lot
+	Median   unit.Exact   `json:"median_mm"` // of the places, mm
+	Reported Report       `json:"reported"`  // which of the two the method reports
 
-	S     float64    `json:"s"`     // standard deviation of the places' thicknesses, mm, 0 or more; 0 for one place
-	Range unit.Exact `json:"range"` // largest less smallest, mm
-	Least []string   `json:"least"` // places with the smallest thickness
-	Most  []string   `json:"most"`  // places with the largest
+	S     float64    `json:"s_mm"`     // standard deviation of the places' thicknesses, mm, 0 or more; 0 for one place
+	Range unit.Exact `json:"range_mm"` // largest less smallest, mm
+	Least []string   `json:"least"`    // places with the smallest thickness
+	Most  []string   `json:"most"`     // places with the largest
 
 	Within  Spread   `json:"within"`            // of readings at one place
 	Between *Between `json:"between,omitempty"` // nil where no place was read twice
@@ -49,14 +49,14 @@ type PlaceResult struct {
 	X *float64 `json:"x,omitempty"` // share of the width from the left edge, 0 to 1; nil: not known
 	Y *float64 `json:"y,omitempty"` // share of the length from the beginning, 0 to 1; nil: not known
 
-	Reading   unit.Exact   `json:"reading"` // mean of the readings less the zero, mm
-	Error     float64      `json:"error"`   // of the gauge there, subtracted, mm, with its sign
+	Reading   unit.Exact   `json:"reading_mm"` // mean of the readings less the zero, mm
+	Error     float64      `json:"error_mm"`   // of the gauge there, subtracted, mm, with its sign
 	Thickness calib.Figure `json:"thickness"`
 }
 
 // A Spread is a standard deviation with what it came from.
 type Spread struct {
-	S      float64 `json:"s"`             // mm, 0 or more
+	S      float64 `json:"s_mm"`          // mm, 0 or more
 	DoF    float64 `json:"dof,omitempty"` // 1 or more; 0 stands for infinite
 	Source string  `json:"source"`
 }
@@ -64,7 +64,7 @@ type Spread struct {
 // A Between parts the scatter of readings into that between places and that
 // within them by analysis of variance (JCGM 100:2008, H.5).
 type Between struct {
-	S         float64 `json:"s"`          // between places, mm; 0 where they differ less than their insides would make them
+	S         float64 `json:"s_mm"`       // between places, mm; 0 where they differ less than their insides would make them
 	F         float64 `json:"f"`          // ratio of the mean squares, without unit
 	P         float64 `json:"p"`          // probability of such an F from alike places, 0 to 1
 	DoFPlaces float64 `json:"dof_places"` // places less 1
@@ -76,18 +76,18 @@ type Interval struct {
 	Share      float64 `json:"share"`      // of the lot, above 0 and below 1
 	Confidence float64 `json:"confidence"` // above 0 and below 1
 	K          float64 `json:"k"`          // factor k₂ on s, without unit
-	Low        float64 `json:"low"`        // mm
-	High       float64 `json:"high"`       // mm
+	Low        float64 `json:"low_mm"`     // mm
+	High       float64 `json:"high_mm"`    // mm
 }
 
 // A Trend is how the thickness goes over the places, and whether that matters.
 type Trend struct {
 	Name string `json:"name"` // "across", "along", "centre to edge"
 
-	Effect   float64 `json:"effect"`   // from the first to the last place in that direction, mm, with its sign
-	Expanded float64 `json:"expanded"` // its expanded uncertainty, mm, 0 or more
-	P        float64 `json:"p"`        // probability of such an effect where there is none, corrected for the trends tested, 0 to 1
-	Seen     bool    `json:"seen"`     // P is below 0.05
+	Effect   float64 `json:"effect_mm"`   // from the first to the last place in that direction, mm, with its sign
+	Expanded float64 `json:"expanded_mm"` // its expanded uncertainty, mm, 0 or more
+	P        float64 `json:"p"`           // probability of such an effect where there is none, corrected for the trends tested, 0 to 1
+	Seen     bool    `json:"seen"`        // P is below 0.05
 
 	Ends []End `json:"ends"` // the fitted thickness at the first and the last place
 
@@ -119,7 +119,7 @@ type End struct {
 
 // A Needed says how many places a wanted uncertainty of the mean takes.
 type Needed struct {
-	Wanted   float64 `json:"wanted"`   // expanded uncertainty, mm, above 0
-	Places   int     `json:"places"`   // 0: no number of places reaches it
-	Expanded float64 `json:"expanded"` // U with that many; with no end of places where Places is 0, mm
+	Wanted   float64 `json:"wanted_mm"`   // expanded uncertainty, mm, above 0
+	Places   int     `json:"places"`      // 0: no number of places reaches it
+	Expanded float64 `json:"expanded_mm"` // U with that many; with no end of places where Places is 0, mm
 }
