@@ -105,8 +105,17 @@ func (l *leader) begin() ([]station, error) {
 	if len(l.warm) > 0 || !p.sheet.Temperature.Given() && !p.plan.Environment.IsZero() {
 		list = append(list, l.temperatureStation())
 	}
-	list = append(list, station{got: new([]sheet.Field), title: func() string { l.cautions(p, &p.rehearsed); return "" }})
+	list = append(list, station{got: new([]sheet.Field), title: l.cautioned})
 	return slices.Concat(list, l.partStations()), nil
+}
+
+// cautioned tells a person once what a load can do.
+func (l *leader) cautioned() string {
+	if !l.told["cautions"] {
+		l.told["cautions"] = true
+		l.cautions(l.p, &l.p.rehearsed)
+	}
+	return ""
 }
 
 // finish works the check out, shows it and asks whether to keep it. It returns

@@ -65,7 +65,7 @@ func (l *leader) beyond(typed string, on unit.Quantity) (string, error) {
 	if err != nil || most.IsZero() || q.Inner().Sub(on.Inner()).Abs().Cmp(most.Inner()) <= 0 {
 		return "", err
 	}
-	return fmt.Sprintf("%s on %s is off by more than the believable ±%s", q, on, most), nil
+	return fmt.Sprintf("%s on %s is beyond the believable ±%s", q, on, most), nil
 }
 
 // believable refuses what is no length, and what the plan would stop at.
@@ -102,7 +102,7 @@ func (l *leader) stray(typed string, got []sheet.Field, part calib.Part, limit u
 	}
 	step, scatter := length.LastPlace(q), l.scatter(part)
 	if part == calib.LengthPart {
-		step = max(step, l.p.gauge.Resolution.Inner().Float())
+		step = l.p.gauge.Resolution.Inner().Float()
 	}
 	off, stray := scatter.Stray(q.Inner().Float(), before, step, limit.Float())
 	if !stray {

@@ -187,7 +187,7 @@ func (l *leader) hang(i int, stack string) error {
 		own = append(own, typedField(strings.TrimSpace(part)))
 	}
 	one, alone := *l.p.sheet, *l.p
-	read := []sheet.Field{typedField(l.p.plan.Load.Loads[i].String())}
+	read := slices.Repeat([]sheet.Field{typedField(l.p.plan.Load.Loads[i].String())}, l.p.plan.Load.Readings)
 	one.Load = &sheet.LoadSheet{Points: []sheet.LoadRow{{Load: l.taken.Load.Points[i].Load, Weights: own, Up: read, Down: read}}}
 	alone.sheet, alone.overrides = &one, nil
 	check, err := one.Check(l.p.gauge, l.p.plan)
