@@ -18,6 +18,9 @@ func run(argv []string, e env) exitStatus {
 		return status
 	}
 	app := newApp(e)
+	if completing(app, argv, e) {
+		return exitDone
+	}
 	ordered, err := reorder(app, argv)
 	if err == nil {
 		err = app.Run(ordered)
@@ -70,6 +73,7 @@ func commands(e env) []*cli.Command {
 		newInit(e), newHouse(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e), newMethod(e), newLot(e), newSurvey(e), newStudy(e), newCompare(e),
 		newAmend(e), newWithdraw(e), newTold(e), newRelease(e), newPerson(e), newAttachment(e), newDue(e), newDrift(e), newInterval(e), newLookback(e), newHistory(e), newCertificate(e),
 		newTrace(e), newVerify(e), newBackup(e), newRestore(e), newExport(e), newImport(e), newTable(e), newBudget(e), newValidate(e), newVersion(e), newDemo(e), newTutorial(e),
+		newCompletion(e), newMan(e),
 	}
 	for _, c := range list {
 		dress(c, "wring")

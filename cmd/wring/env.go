@@ -8,6 +8,9 @@ import (
 // version is the program's, written into every entry it makes.
 const version = "wring 0.1.0"
 
+// versionDate is the day of that version, printed in the manual.
+const versionDate = "2026-11-25"
+
 // env is everything a command may touch besides its options.
 type env struct {
 	In       io.Reader
