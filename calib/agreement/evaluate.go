@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/wring/calib"
+	"example.org/wring/uncertainty"
 	"example.org/wring/uncertainty/stat"
 	"example.org/wring/uncertainty/unit"
 )
@@ -66,8 +67,8 @@ func Evaluate(c Comparison, on Basis) (Result, error) {
 
 func (s Specimen) result() SpecimenResult {
 	d := s.A.Size.Inner().Sub(s.B.Size.Inner()).Float()
-	u := math.Hypot(s.A.standard(), s.B.standard()) * coverage
-	return SpecimenResult{Name: s.Name, Difference: d, Expanded: u, En: d / u}
+	ua, ub := coverage*s.A.standard(), coverage*s.B.standard()
+	return SpecimenResult{Name: s.Name, Difference: d, Expanded: math.Hypot(ua, ub), En: math.Copysign(uncertainty.Agreement(d, ua, 0, ub), d)}
 }
 
 // standard is U/k.

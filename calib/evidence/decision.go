@@ -93,7 +93,3 @@ func roundedEstimate(w *workings) {
 	w.note(err)
 	w.say("10.05762, u 0.027", shown)
 }
-
-func agreementOfTwo(w *workings) {
-	w.put("E_n", uncertainty.Agreement(10.0006, 0.0005, 10.0002, 0.0003))
-}

@@ -8,6 +8,8 @@ const (
 	ilacG8       = "ILAC-G8:09/2019 (decision rules)"
 	gumRounding  = "Rounding: GUM, ILAC-P14, EA-4/02"
 	houfBerman   = "Houf and Berman 1988 (gauge repeatability)"
+	burdick      = "Burdick, Borror and Montgomery 2003 (intervals of variances)"
+	iso5725      = "ISO 5725-2 (repeatability and reproducibility)"
 	iso13528     = "ISO 13528:2022 (comparison of results)"
 	strd         = "NIST StRD (statistical reference data)"
 	din863       = "DIN 863-1 (micrometers)"

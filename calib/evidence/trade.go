@@ -8,39 +8,8 @@ import (
 	"example.org/wring/calib/length"
 	"example.org/wring/calib/limits"
 	"example.org/wring/calib/presser"
-	"example.org/wring/uncertainty/stat"
 	"example.org/wring/uncertainty/unit"
 )
-
-// components has readings by part, operator and repeat.
-func components(w *workings) stat.Components {
-	c, err := stat.AnalyseCrossed([][][]float64{
-		{{37, 38, 37}, {41, 41, 40}, {41, 42, 41}}, {{42, 41, 43}, {42, 42, 42}, {43, 42, 43}},
-		{{30, 31, 31}, {31, 31, 31}, {29, 30, 28}}, {{42, 43, 42}, {43, 43, 43}, {42, 42, 42}},
-		{{28, 30, 29}, {29, 30, 29}, {31, 29, 29}}, {{42, 42, 43}, {45, 45, 45}, {44, 46, 45}},
-		{{25, 26, 27}, {28, 28, 30}, {29, 27, 27}}, {{40, 40, 40}, {43, 42, 42}, {43, 43, 41}},
-		{{25, 25, 25}, {27, 29, 28}, {26, 26, 26}}, {{35, 34, 34}, {35, 35, 34}, {35, 34, 35}},
-	})
-	w.note(err)
-	return c.Components()
-}
-
-func variances(w *workings) { w.components(components(w), 1) }
-
-func shares(w *workings) {
-	v := components(w)
-	w.components(v, 100/v.Total())
-}
-
-// components enters the variances, each times a factor.
-func (w *workings) components(v stat.Components, factor float64) {
-	w.put("repeatability", v.Within*factor)
-	w.put("operators", v.Second*factor)
-	w.put("interaction", v.Interaction*factor)
-	w.put("reproducibility", v.Reproducibility()*factor)
-	w.put("measurement", v.Measurement()*factor)
-	w.put("parts", v.First*factor)
-}
 
 // micrometerRows takes the limits that checks use, and counts those that the
 // closed form gives too.

@@ -32,6 +32,18 @@ var tradeExamples = []example{
 		{"interaction", "%", "1.45", Read, criterion{}}, {"reproducibility", "%", "2.58", Read, criterion{}},
 		{"measurement", "%", "3.60", Read, criterion{}}, {"parts", "%", "96.40", Read, criterion{}},
 	}},
+	{houfBerman, "thermal impedance", "tests", testsOfImpedances, []printed{
+		{"F of parts", "", "162.270270", Own, criterion{}}, {"F of operators", "", "7.284929", Own, criterion{}},
+		{"F of parts × operators", "", "5.272947", Own, criterion{}}, {"ν of the measurement", "", "12.889616", Own, criterion{}},
+	}},
+	{burdick, "thermal impedance", "intervals of variances at 95 %", varianceIntervals, []printed{
+		{"parts, from", "", "22.69", Memory, criterion{}}, {"parts, to", "", "161.64", Memory, criterion{}}, {"measurement, to", "", "27.02", Memory, criterion{}},
+	}},
+	{iso5725, "table 4", "Cochran's limit at 1 %", cochranLimits, []printed{
+		{"2 of 3", "", "0.995", Memory, criterion{}}, {"3 of 3", "", "0.942", Memory, criterion{}},
+		{"5 of 3", "", "0.788", Memory, criterion{within: 0.001, reason: "one in the last place; from memory of the table"}},
+		{"10 of 2", "", "0.718", Memory, criterion{within: 0.001, reason: "one in the last place; from memory of the table"}}, {"10 of 3", "", "0.536", Memory, criterion{}},
+	}},
 	{din863, "table", "limits of error", micrometerRows, micrometerFigures()},
 	{npl, "blocks", "from a usual metric set", blockChoice, []printed{{"58.345 mm", "", "1.005+1.04+1.30+5+50", Read, criterion{}}}},
 	{wgs84, "closed form", "gravity at the sea", gravity, []printed{

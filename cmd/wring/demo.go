@@ -84,7 +84,7 @@ type demoAnswer struct {
 }
 
 func (a demoAnswer) writeCheck(out io.Writer) error {
-	return first(writeCheck(out, *a.Check, ""),
+	return first(line(out, ""), writeCheck(out, *a.Check, ""),
 		line(out, "\nentry %d: check of %s kept\n%s: its certificate", a.Check.Entry, a.Check.Gauge, a.Certificate))
 }
 
@@ -173,6 +173,9 @@ func (b *builder) story() []event {
 	}
 	all = append(all, event{"2026-10-19", "JV", b.incident})
 	all = append(all, b.goodsIn()...)
+	for _, d := range demoStudies {
+		all = append(all, event{d.date, "MH", func() error { return b.studied(d) }})
+	}
 	slices.SortStableFunc(all, func(x, y event) int { return strings.Compare(x.date, y.date) })
 	return all
 }
@@ -321,7 +324,7 @@ House, people, gauges, laboratories and every figure in it are made up.
    wring --registry %s history MIC-021
    wring --registry %s lot show %s
    wring --registry %s lookback %s
-`, b.registry, plural(b.entries, "entry"), plural(len(demoGauges), "gauge"), plural(len(demoStandards), "standard"), plural(len(demoPlans), "plan"), b.registry, b.registry, b.registry, b.registry, feltLot, b.registry, feltGauge)
+   wring --registry %s study list`, b.registry, plural(b.entries, "entry"), plural(len(demoGauges), "gauge"), plural(len(demoStandards), "standard"), plural(len(demoPlans), "plan"), b.registry, b.registry, b.registry, b.registry, feltLot, b.registry, feltGauge, b.registry)
 }
 
 // logSheet logs the check that was handed in and writes its certificate.

@@ -190,7 +190,7 @@ func runStudyList(d desk, c *cli.Context) error {
 			return line(out, "no study was kept; wring study plan GAUGE begins one")
 		}
 		t := screen.Table{Columns: []screen.Column{{Title: "entry", Align: screen.Right}, {Title: "date"}, {Title: "gauge"}, {Title: "of", Wrap: true},
-			{Title: "repeat-\nability s", Align: screen.Right}, {Title: "reproduc-\nibility s", Align: screen.Right}, {Title: "of toler-\nance, %", Align: screen.Right}, {Title: "classes", Align: screen.Right}, {Title: "it", Wrap: true}}}
+			{Title: "repeat-\nability", Align: screen.Right}, {Title: "reproduc-\nibility", Align: screen.Right}, {Title: "toler-\nance, %", Align: screen.Right}, {Title: "serves"}}}
 		for _, a := range list {
 			t.Add(a.row()...)
 		}

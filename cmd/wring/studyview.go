@@ -222,14 +222,18 @@ func (a studyAnswer) reading() string {
 		says, r.Multiple, percentOf(c.OfTolerance), a.Study.Low, a.Study.High, percentOf(c.LowOf), percentOf(c.HighOf), percentText(r.Probability))
 }
 
+// short is a size with its unit, as a list has room for.
+func (a studyAnswer) short(s float64) string { return significant(a.in(s), 2) + " " + a.gauge.Unit }
+
 // row is a study in one line of a list.
 func (a studyAnswer) row() []string {
 	r := a.Result
 	repeat, _ := r.Find(study.OfRepeatability)
 	people, _ := r.Find(study.OfReproducibility)
 	all, _ := r.Find(study.OfMeasurement)
-	return []string{strconv.FormatUint(a.Entry, 10), a.Study.Date.String(), a.Study.Gauge, a.Study.Title, a.size(repeat.S) + " " + a.gauge.Unit, a.size(people.S) + " " + a.gauge.Unit,
-		yes(r.Tolerance > 0, percentOf(all.OfTolerance), ""), yes(r.Categories > 0, strconv.Itoa(r.Categories), ""), string(r.Reading)}
+	short := map[study.Reads]string{study.Serves: "yes", study.ServesWithCare: "with care", study.DoesNotServe: "no", study.Exceeds: "exceeds it"}
+	return []string{strconv.FormatUint(a.Entry, 10), a.Study.Date.String(), a.Study.Gauge, a.Study.Title, a.short(repeat.S), a.short(people.S),
+		yes(r.Tolerance > 0, percentOf(all.OfTolerance), ""), short[r.Reading]}
 }
 
 // document is the study as a paper.
