@@ -82,8 +82,10 @@ func runStudyTake(d desk, c *cli.Context) error {
 		}
 	}
 	if !keep {
-		if err := l.drop(); err != nil {
-			return err
+		if !c.Bool("show-only") { // what was only shown can still be gone on with
+			if err := l.drop(); err != nil {
+				return err
+			}
 		}
 		if d.json {
 			return first(d.answer(a, nil), a.status())

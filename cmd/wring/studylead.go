@@ -87,6 +87,9 @@ func (l *studyLeader) turns(turns []study.Turn, from int, rows []sheet.CellRow, 
 		default:
 			rows = append(rows, sheet.CellRow{Turn: sheet.Field{Text: strconv.Itoa(len(rows) + 1)}, Part: sheet.Field{Text: t.Part}, Operator: sheet.Field{Text: t.Operator},
 				Readings: []sheet.Field{{Text: typed}}})
+			if l.Terminal { // where the line with it was wiped
+				fmt.Fprintf(l.Err, "  turn %d of %d, %s, part %s: taken\n", len(rows), len(turns), t.Operator, t.Part)
+			}
 		}
 		if err := l.save(rows); err != nil {
 			return nil, err
