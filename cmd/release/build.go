@@ -156,7 +156,8 @@ func (b *builder) one(t target) error {
 }
 
 // compile builds the program for one system: static, without paths, without
-// symbols. The commit is in it where the checkout has one.
+// symbols. The commit stays out: the tools find it in a clone and not in other
+// copies of the same files, which then would be other bytes.
 func (b *builder) compile(t target) ([]byte, error) {
 	temp, err := os.MkdirTemp("", "wring-release-")
 	if err != nil {
@@ -164,7 +165,7 @@ func (b *builder) compile(t target) ([]byte, error) {
 	}
 	defer os.RemoveAll(temp)
 	to := filepath.Join(temp, "wring")
-	if _, err := b.golang(t, "build", "-trimpath", "-buildvcs=auto", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/wring"); err != nil {
+	if _, err := b.golang(t, "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/wring"); err != nil {
 		return nil, err
 	}
 	return os.ReadFile(to)

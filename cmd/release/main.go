@@ -5,8 +5,8 @@
 //	go run ./cmd/release dist linux/amd64           one system only
 //	go run ./cmd/release -licences                  writes cmd/wring/LICENCES.txt anew
 //
-// The same commit gives the same bytes on every machine that has the same Go:
-// paths are trimmed, dates are fixed, and no C is linked.
+// The same files give the same bytes on every machine that has the same Go: paths
+// are trimmed, dates are fixed, no commit is stamped, and no C is linked.
 package main
 
 import (

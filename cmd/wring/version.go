@@ -19,7 +19,7 @@ func newVersion(e env) *cli.Command {
 		Name:        "version",
 		Usage:       "which program this is, and the licences of what is in it",
 		UsageText:   "wring version",
-		Description: "The version stands in every entry that the program makes. The commit is known where the program was built in a checkout, the module where it was installed by go install.",
+		Description: "The version stands in every entry that the program makes. The commit is known where the program was built in a clone, the module's version where it was installed by go install; a release has neither, so that the same files give the same bytes.",
 		Flags:       []cli.Flag{switchOn("licences", "print the licences of all modules that are linked into it")},
 		Action:      reading(e, runVersion),
 	}
