@@ -98,25 +98,29 @@ func TestACheckIsLedAtATerminal(t *testing.T) {
 	p := newPane(t, dir)
 	furnishPane(t, p, dir)
 	p.enter("wring check MIC-014")
-	for _, turn := range []struct{ prompt, typed string }{
-		{"blocks and thermometer used, with a blank between:", "GB-1"},
-		{"2.5 mm, reading 1 of 3:", "2,501"},
-		{"a decimal comma; write 2.501", "2.509"},
-		{"2.5 mm, reading 2 of 3 (mean 2.5090, spread 0.000, error +0.0091):", "u"},
-		{"2.509 taken back", "2.501"},
-		{"2.5 mm, reading 2 of 3 (mean 2.5010, spread 0.000, error +0.0011):", "2.501"},
-		{"2.5 mm, reading 3 of 3 (mean 2.5010", "2.502"},
-		{"25 mm, reading 1 of 3:", "25.001"},
-		{"25 mm, reading 2 of 3 (mean", "25.001"},
-		{"25 mm, reading 3 of 3 (mean", "25.002"},
-		{"keep it? (yes or no; u goes back, q leaves it for later)", "yes"},
+	for _, turn := range []struct {
+		prompt string
+		asked  int // so often by now; what is typed earlier stands before the question
+		typed  string
+	}{
+		{"blocks and thermometer used, with a blank between:", 1, "GB-1"},
+		{"2.5 mm, reading 1 of 3:", 1, "2,501"},
+		{"2.5 mm, reading 1 of 3:", 2, "2.509"},
+		{"2.5 mm, reading 2 of 3 (mean 2.5090, spread 0.000, error +0.0091):", 1, "u"},
+		{"2.5 mm, reading 1 of 3:", 3, "2.501"},
+		{"2.5 mm, reading 2 of 3 (mean 2.5010, spread 0.000, error +0.0011):", 1, "2.501"},
+		{"2.5 mm, reading 3 of 3 (mean 2.5010", 1, "2.502"},
+		{"25 mm, reading 1 of 3:", 1, "25.001"},
+		{"25 mm, reading 2 of 3 (mean", 1, "25.001"},
+		{"25 mm, reading 3 of 3 (mean", 1, "25.002"},
+		{"keep it? (yes or no; u goes back, q leaves it for later)", 1, "yes"},
 	} {
-		p.sees(turn.prompt, 1)
+		p.sees(turn.prompt, turn.asked)
 		p.enter(turn.typed)
 	}
 	p.sees("kept; certificate: wring certificate 6", 1)
 	shown := p.all()
-	for _, want := range []string{"2.5 mm, reading 1 of 3: 2,501\n", "Verdict: pass.", "entry 6: check of MIC-014, as found, kept"} {
+	for _, want := range []string{"2.5 mm, reading 1 of 3: 2,501\n", "a decimal comma; write 2.501", "2.509 taken back", "Verdict: pass.", "entry 6: check of MIC-014, as found, kept"} {
 		if !strings.Contains(shown, want) {
 			t.Errorf("the terminal does not show %q:\n%s", want, shown)
 		}
