@@ -24,10 +24,14 @@ const (
 // Flagged reports whether somebody ought to look at the gauge.
 func (s State) Flagged() bool { return s == Outside || s == Drifting }
 
-// Level is the probability with which a gauge that does not move is flagged at
-// one check, half for a trend and half for a change (house rule, from the goal
-// of 2 % a year and one or two checks in it).
-const Level = 0.01
+// TrendLevel and ChangeLevel are the probabilities with which a gauge that does
+// not move shows a trend, and a change, at one check: together 2 %, and a trend
+// alone is no flag yet (house rule, from the goal of at most 2 % a year; what
+// comes of it is measured by cmd/flags).
+const (
+	TrendLevel  = 0.015
+	ChangeLevel = 0.005
+)
 
 // horizon bounds how far ahead a date is looked for, in years (house rule:
 // nobody plans further).
@@ -188,7 +192,7 @@ func (a *Assessment) judge(p panel, known Known) error {
 		return err
 	}
 	a.Tests = append(trends, changes...)
-	a.Trend, a.Change = significant(trends), significant(changes)
+	a.Trend, a.Change = significant(trends, TrendLevel), significant(changes, ChangeLevel)
 	if a.Trend != nil && a.Trend.Of != aPoint {
 		a.Zero, a.Scale = p.movement()
 	}
@@ -211,10 +215,10 @@ func (a *Assessment) judge(p panel, known Known) error {
 }
 
 // significant returns the plainest test of a family that passes its level.
-func significant(list []Test) *Test {
+func significant(list []Test, level float64) *Test {
 	var best *Test
 	for i := range list {
-		if t := &list[i]; t.P <= Level/2 && (best == nil || t.P < best.P || t.P == best.P && t.raw < best.raw) {
+		if t := &list[i]; t.P <= level && (best == nil || t.P < best.P || t.P == best.P && t.raw < best.raw) {
 			best = t
 		}
 	}

@@ -31,11 +31,23 @@ type Test struct {
 
 // Shares of a family's level among its hypotheses (house rule): a wandering
 // zero and a growing scale are what gauges do; one point that goes its own way
-// (wear at a favourite size) must be plain to be believed.
-const (
-	shareMode   = 0.4
-	sharePoints = 0.2
-)
+// (wear at a favourite size) must be plain to be believed. Of the trends the
+// scale has the most: the zero moves every point and shows early, while a scale
+// that grows moves few, and those within one step of the reading for years.
+type shares struct{ zero, scale, points float64 }
+
+func changeShares() shares { return shares{0.4, 0.4, 0.2} }
+func trendShares() shares  { return shares{0.15, 0.7, 0.15} }
+
+func (s shares) of(what string) float64 {
+	switch what {
+	case theZero:
+		return s.zero
+	case theScale:
+		return s.scale
+	}
+	return s.points
+}
 
 // family corrects the tests of one family together.
 func family(kind string, list []Test) ([]Test, error) {
@@ -105,7 +117,7 @@ func (p panel) trends(known Known) (list []Test, zero fitted, err error) {
 		if m.of == theZero {
 			zero = f
 		}
-		if t, ok := test(m.of, f.line.Slope, f.line.USlope, f.line.DoF, shareMode); ok {
+		if t, ok := test(m.of, f.line.Slope, f.line.USlope, f.line.DoF, trendShares().of(m.of)); ok {
 			list = append(list, t)
 		}
 	}
@@ -139,7 +151,7 @@ func (p panel) pointTrends(prior Prior) []Test {
 	var list []Test
 	for j, r := range p.without(slope) {
 		u := root(variance * (1 - p.leverage(j)) / spread)
-		if t, ok := test(aPoint, r, u, total, sharePoints/float64(len(p.x))); ok {
+		if t, ok := test(aPoint, r, u, total, trendShares().points/float64(len(p.x))); ok {
 			t.Point = p.sizes[j]
 			list = append(list, t)
 		}
@@ -187,7 +199,7 @@ func (p panel) changes(known Known) ([]Test, error) {
 		if p.bare(m.v) {
 			continue
 		}
-		if t, ok := test(m.of, m.v.of(p, n-1)-m.v.of(p, n-2), u*math.Sqrt(factor), dof, shareMode); ok {
+		if t, ok := test(m.of, m.v.of(p, n-1)-m.v.of(p, n-2), u*math.Sqrt(factor), dof, changeShares().of(m.of)); ok {
 			list = append(list, t)
 		}
 	}
@@ -222,7 +234,7 @@ func (p panel) pointChanges(prior Prior) []Test {
 	var list []Test
 	for j, r := range p.without(moved) {
 		u := root(2 * p.own * factor * (1 - p.leverage(j)))
-		if t, ok := test(aPoint, r, u, dof, sharePoints/float64(len(p.x))); ok {
+		if t, ok := test(aPoint, r, u, dof, changeShares().points/float64(len(p.x))); ok {
 			t.Point = p.sizes[j]
 			list = append(list, t)
 		}

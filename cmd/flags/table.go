@@ -9,6 +9,7 @@ import (
 	"slices"
 	"sync"
 
+	"example.org/wring/calib"
 	"example.org/wring/calib/history"
 )
 
@@ -18,13 +19,14 @@ type tally struct {
 	flagged [checksEach + 1]int // at check k, 1-based: drifting at this check
 	moves   [checksEach + 1]int // at check k: drifting or moving
 	found   [checksEach + 1]int // drifting at check k or before
-	off     []float64           // forecast date less true date at the fourth check, months
+	off     []float64           // at the fourth check, months: forecast day less true day of |e| + U at the limit
+	bare    []float64           // the same of |e| alone
 }
 
 // An outcome is what was said of one gauge at each check.
 type outcome struct {
 	flagged, moves [checksEach + 1]bool
-	off            float64 // NaN where no date was given
+	off, bare      float64 // see tally; NaN where no day was given, or it was over
 }
 
 // A house has twenty gauges of one model; a fleet is many such houses. What
@@ -40,8 +42,9 @@ func run(out io.Writer, gauges int, seed uint64) error {
 	}
 	houses := (gauges + struck - 1) / struck
 	fmt.Fprintf(out, "%d gauges in %d houses of %d, seed %d; a check each year; shares in per cent\n\n", houses*struck, houses, inHouse, seed)
-	fmt.Fprintf(out, "%-34s%-32s%s\n%-66s%s\n", "gauge", "what happens", "flagged at check         by check        date off, months",
-		"", "  2    3    4    5    6    3    4    5   half  9 of 10")
+	fmt.Fprintf(out, "%-34s%-32s%s\n%-66s%s\n%-66s%s\n", "gauge", "what happens", "flagged at check         by check            date off, months, of",
+		"", "  2    3    4    5    6    3    4    5    6   error and U   error alone",
+		"", "                                              half   9/10   half   9/10")
 	for _, m := range models {
 		if err := fleets(out, m, houses, seed); err != nil {
 			return err
@@ -145,22 +148,31 @@ func (o *outcome) assess(g *life, k int, known history.Known) error {
 	if k != 4 {
 		return nil
 	}
-	o.off = math.NaN()
-	if due, ok := g.leaves(last); ok && due > last.Date.YearsSince(g.checks[0].Date) && !a.Reaches.IsZero() {
-		o.off = (a.Reaches.YearsSince(g.checks[0].Date) - due) * 12
-	}
+	o.off = g.months(a.Reaches, last, func(p history.Point) float64 { return p.Expanded })
+	o.bare = g.months(a.Crosses, last, func(history.Point) float64 { return 0 })
 	return nil
 }
 
-// leaves is the time in years since the first check at which |e| + U truly
-// reaches the limit at some point.
-func (g *life) leaves(c history.Check) (float64, bool) {
+// months is how many the forecast day lies behind the true one; NaN where none
+// was given, or the true one was over at the last check.
+func (g *life) months(said calib.Date, last history.Check, doubt func(history.Point) float64) float64 {
+	start := g.checks[0].Date
+	due, ok := g.leaves(last, doubt)
+	if !ok || said.IsZero() || due <= last.Date.YearsSince(start) {
+		return math.NaN()
+	}
+	return (said.YearsSince(start) - due) * 12
+}
+
+// leaves is the time in years since the first check at which |e| and the doubt
+// truly reach the limit at some point.
+func (g *life) leaves(c history.Check, doubt func(history.Point) float64) (float64, bool) {
 	if g.story.zero == 0 && g.story.scale == 0 {
 		return 0, false
 	}
 	for t := 0.0; t < 40; t += 1.0 / 120 {
 		for j, p := range c.Points {
-			if p.Expanded < p.Limit && math.Abs(g.off(j, t))+p.Expanded >= p.Limit {
+			if d := doubt(p); d < p.Limit && math.Abs(g.off(j, t))+d >= p.Limit {
 				return t, true
 			}
 		}
@@ -182,27 +194,33 @@ func (t *tally) add(o outcome) {
 		}
 	}
 	if !math.IsNaN(o.off) {
-		t.off = append(t.off, o.off)
+		t.off = append(t.off, math.Abs(o.off))
+	}
+	if !math.IsNaN(o.bare) {
+		t.bare = append(t.bare, math.Abs(o.bare))
 	}
 }
 
 func (t tally) share(n int) float64 { return 100 * float64(n) / float64(t.gauges) }
+
+// fewest is how many dates a share of them wants.
+const fewest = 10
 
 func (t tally) write(out io.Writer, m model, s story) {
 	fmt.Fprintf(out, "%-34s%-32s", m.name, s.name)
 	for k := 2; k <= checksEach; k++ {
 		fmt.Fprintf(out, "%5.1f", t.share(t.flagged[k]))
 	}
-	for k := 3; k <= 5; k++ {
+	for k := 3; k <= checksEach; k++ {
 		fmt.Fprintf(out, "%5.0f", t.share(t.found[k]))
 	}
-	if len(t.off) >= 10 {
-		abs := make([]float64, len(t.off))
-		for i, v := range t.off {
-			abs[i] = math.Abs(v)
+	for _, list := range [][]float64{t.off, t.bare} {
+		if len(list) < fewest {
+			fmt.Fprintf(out, "%14s", "")
+			continue
 		}
-		slices.Sort(abs)
-		fmt.Fprintf(out, "%7.1f%8.1f", abs[len(abs)/2], abs[len(abs)*9/10])
+		slices.Sort(list)
+		fmt.Fprintf(out, "%7.1f%7.1f", list[len(list)/2], list[len(list)*9/10])
 	}
 	fmt.Fprintln(out)
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -135,7 +136,12 @@ func writeTests(out io.Writer, g *fleetGauge) error {
 	if err := t.Write(out); err != nil {
 		return err
 	}
-	return screen.Paragraph(out, fmt.Sprintf("\nA trend is by the year, a change since the check before. Significant: p up to %g. Variances pooled from budget, gauge and like gauges (Smyth 2004), p-values corrected together (Holm 1979).", history.Level/2), "")
+	alone := ""
+	if slices.ContainsFunc(g.said.Tests, func(t history.Test) bool { return t.Of == "scale" }) {
+		alone = " Zero and scale are each tested as if the other stood still, so that a moving zero shows in the row of the scale too; which of them it is the first line says."
+	}
+	return screen.Paragraph(out, fmt.Sprintf("\nA trend is by the year, a change since the check before.%s Significant: p up to %g for a trend, %g for a change. Variances pooled from budget, gauge and like gauges (Smyth 2004), p-values corrected together (Holm 1979).",
+		alone, history.TrendLevel, history.ChangeLevel), "")
 }
 
 // plainest leaves of the single points' tests the one of each kind that is
@@ -158,26 +164,39 @@ func plainest(list []history.Test) []history.Test {
 	return out
 }
 
-// writeControl says what the control chart of the gauge's zero shows, where
-// there are enough values for one.
+// writeControl says what the control charts of the gauge's zero show, where
+// there are enough values for one: of a gauge that is checked again and again
+// at one point, its error there.
 func writeControl(out io.Writer, g *fleetGauge) error {
 	values := history.ZeroSeries(g.checks, zeroOf(g.state.Gauge))
 	if len(values) < history.Baseline {
 		return nil
 	}
 	u := unitsOf(g.state.Gauge)
-	chart, err := history.NewChart(values)
+	frozen, err := history.NewChart(values)
 	if err != nil {
 		return line(out, "\nno control chart: the zero does not scatter")
 	}
-	text := fmt.Sprintf("\nControl chart of the zero, %d values: centre %s, warning ±%s, action ±%s %s (2 s and 3 s, by the %s).", len(values),
-		fixed(chart.Centre*u.ErrorPerMM, 2), fixed(chart.Warning()*u.ErrorPerMM, 2), fixed(chart.Action()*u.ErrorPerMM, 2), u.Error, chart.By)
-	runs := chart.Runs(values)
-	for _, r := range runs {
-		text += fmt.Sprintf(" Value %d: %s (ISO 7870-2).", r.At+1, r.Rule)
+	moving, err := history.NewIndividualsChart(values)
+	if err != nil {
+		return err
 	}
-	if len(runs) == 0 {
-		text += " No rule of ISO 7870-2 is broken."
+	text := "\nControl chart of the zero, " + plural(len(values), "value") + "."
+	for _, c := range []history.Chart{frozen, moving} {
+		text += fmt.Sprintf(" By the %s: centre %s, warning ±%s, action ±%s %s; %s.", c.By, fixed(c.Centre*u.ErrorPerMM, 2),
+			fixed(c.Warning()*u.ErrorPerMM, 2), fixed(c.Action()*u.ErrorPerMM, 2), u.Error, runsText(c, values))
 	}
-	return screen.Paragraph(out, text, "")
+	return screen.Paragraph(out, text+" Warning at 2 s, action at 3 s.", "")
+}
+
+// runsText names every rule that is broken, and the value that completes it.
+func runsText(c history.Chart, values []float64) string {
+	var broken []string
+	for _, r := range c.Runs(values) {
+		broken = append(broken, fmt.Sprintf("value %d: %s", r.At+1, r.Rule))
+	}
+	if len(broken) == 0 {
+		return "no rule of ISO 7870-2 is broken"
+	}
+	return strings.Join(broken, ", ") + " (ISO 7870-2)"
 }

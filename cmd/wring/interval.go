@@ -50,7 +50,7 @@ type proposalAnswer struct {
 	Method history.Method `json:"method"`
 	Inputs string         `json:"inputs"`
 	Old    int            `json:"old"` // months
-	New    int            `json:"new"` // months, whole
+	New    int            `json:"new"` // months, whole; where it is longer and drift flags the gauge, Why says so
 	Why    string         `json:"why"`
 }
 
@@ -158,6 +158,9 @@ func (g *fleetGauge) review(group history.Group, guarded bool) (review, error) {
 		return r, nil
 	}
 	add := func(name string, p history.Proposal) {
+		if p.Months() > now && g.said.State.Flagged() {
+			p.Why += fmt.Sprintf("; but drift flags it: %s", g.said.Line(unitsOf(g.state.Gauge)))
+		}
 		r.Proposals = append(r.Proposals, proposalAnswer{name, p.Method, p.Inputs, now, p.Months(), p.Why})
 	}
 	// The staircase climbs by the checks under the interval as it stands.
