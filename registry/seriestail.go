@@ -5,6 +5,7 @@ import (
 	"hash/fnv"
 	"math"
 
+	"example.org/wring/calib"
 	"example.org/wring/calib/history"
 	"example.org/wring/uncertainty/unit"
 )
@@ -120,4 +121,26 @@ func (tx *Tx) rowAgain(r SeriesRow) (SeriesRow, error) {
 		return r, err
 	}
 	return decodeRow(r.Entry, row)
+}
+
+// PartSeries returns what the checks of a gauge that stand computed of one part
+// other than length, in the order in which they were first kept, and the last
+// of these checks. It reads their entries: the rows of the series hold lengths
+// alone.
+func (tx *Tx) PartSeries(gauge string, part calib.Part) (list []history.Figures, newest Kept, err error) {
+	rows, err := tx.Series(gauge)
+	if err != nil {
+		return nil, newest, err
+	}
+	for _, r := range rows {
+		k, err := tx.Check(r.Entry)
+		if err != nil {
+			return nil, newest, err
+		}
+		if one := k.Check.Result.Part(part); one != nil {
+			list = append(list, history.Figures{Entry: r.Bench, Date: r.Date, Stage: r.Stage, Intermediate: k.Check.Check.Intermediate(), Result: *one})
+			newest = k
+		}
+	}
+	return list, newest, nil
 }

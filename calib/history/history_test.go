@@ -133,7 +133,7 @@ func TestZeroAndScaleAreToldApart(t *testing.T) {
 	}
 }
 
-func micro() Units { return Units{"µm", 1000, "mm", 1} }
+func micro() Units { return Units{"µm", 1000, "mm", 1, "", ""} }
 
 func TestOnePointThatGoesItsOwnWayIsNamed(t *testing.T) {
 	a := assess(t, line(5, 0.1, 0.1, 0.3, func(i int, x float64) float64 {
@@ -310,7 +310,7 @@ func ExampleAssessment_Line() {
 	}
 	a, err := Assess(checks, Options{Zero: 25, Known: FromBudget()})
 	fmt.Println(a.State, err)
-	fmt.Println(a.Line(Units{"µm", 1000, "mm", 1}))
+	fmt.Println(a.Line(Units{"µm", 1000, "mm", 1, "", ""}))
 	// Output:
 	// drifting <nil>
 	// zero has moved +2.7 µm in 36 months; leaves ±4 µm about 2025-12

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
@@ -14,6 +15,23 @@ type Units struct {
 	ErrorPerMM float64 // how many of them are 1 mm, above 0
 	Size       string  // "mm"
 	SizePerMM  float64 // how many of them are 1 mm, above 0
+
+	// Shift is what moves where all points move alike, Of what is followed in
+	// time; empty: the zero, and the error. Where Size is empty no point has a
+	// size.
+	Shift, Of string
+}
+
+func (u Units) shift() string { return cmp.Or(u.Shift, "zero") }
+func (u Units) of() string    { return cmp.Or(u.Of, "error") }
+
+// at names the place of a point, with a blank before it; empty where it has
+// none.
+func (u Units) at(mm float64) string {
+	if u.Size == "" {
+		return ""
+	}
+	return " at " + u.size(mm)
 }
 
 // Line says in one line of plain words what the series shows.
@@ -62,11 +80,11 @@ func (a Assessment) subject(t Test, u Units) string {
 	}
 	switch {
 	case zero && scale:
-		return fmt.Sprintf("zero and scale: the error at %s", u.size(a.Forecast.Point))
+		return fmt.Sprintf("%s and scale: the %s%s", u.shift(), u.of(), u.at(a.Forecast.Point))
 	case scale:
-		return fmt.Sprintf("scale: the error at %s", u.size(a.Forecast.Point))
+		return fmt.Sprintf("scale: the %s%s", u.of(), u.at(a.Forecast.Point))
 	case zero:
-		return "zero"
+		return u.shift()
 	}
 	return fmt.Sprintf("%s alone", u.size(t.Point))
 }
@@ -106,7 +124,7 @@ func (u Units) limit(mm float64) string {
 
 func (a Assessment) expected(u Units) string {
 	f := a.Forecast
-	return fmt.Sprintf("largest expected error %s ± %s at %s, limit %s", u.bare(f.Error, f.Limit, true), u.plain(f.Half, f.Limit), u.size(f.Point), u.limit(f.Limit))
+	return fmt.Sprintf("largest expected %s %s ± %s%s, limit %s", u.of(), u.bare(f.Error, f.Limit, true), u.plain(f.Half, f.Limit), u.at(f.Point), u.limit(f.Limit))
 }
 
 // monthsText counts calendar months, at least one.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"io"
 	"slices"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -21,9 +22,11 @@ func newDrift(e env) *cli.Command {
 		UsageText: "wring drift --place \"bench 1\"\nwring drift MIC-021 --svg mic-021.svg",
 		Description: "Errors of length since the last adjustment are compared, without the part that checks under one certificate share. " +
 			"A gauge is drifting when its trend is significant and it leaves its limit before the next due date, or when it changed since the check before; it is moving when its trend is significant and it stays within. " +
-			"At most one stable gauge in a hundred is flagged at a check by chance, where the scatter is what budget and like gauges say. With a gauge its series is drawn, with limits, U and adjustments.",
+			"At most two stable gauges in a hundred are flagged at a check by chance, where the scatter is what budget and like gauges say. With a gauge its series is drawn, with limits, U and adjustments. " +
+			"Forces, pressures and errors under load are followed by --part, each figure that has a band by itself, with all of its uncertainty taken as new at each check.",
 		Flags: []cli.Flag{
 			text("place", "PLACE", "where they are"), text("kind", "KIND", "of gauge"), text("owner", "NAME", "whose they are"),
+			text("part", "PART", "whose series are looked at: length, foot, force, load (length)"),
 			text("svg", "FILE", "to draw one gauge's series to, as SVG"),
 			text("pdf", "FILE", "to draw one gauge's series to, as PDF"),
 			switchOn("strict", "exit with 3 if a gauge is drifting or beyond its limit"),
@@ -39,6 +42,7 @@ type fleetGauge struct {
 	scatter history.Scatter
 	options history.Options
 	said    history.Assessment
+	figure  *followed // nil: the length
 }
 
 // zeroOf is where a gauge's zero is set: the low end of its range.
@@ -70,7 +74,7 @@ func readFleet(tx *registry.Tx) ([]*fleetGauge, error) {
 		return nil, err
 	}
 	for _, g := range all {
-		g.options = history.Options{Zero: zeroOf(g.state.Gauge), Due: lengthDue(g.state), Known: like[g.state.Gauge.Plan].For(g.scatter)}
+		g.options = history.Options{Zero: zeroOf(g.state.Gauge), Due: dueByInterval(g.state, calib.LengthPart), Known: like[g.state.Gauge.Plan].For(g.scatter)}
 		if g.said, err = history.Assess(g.checks, g.options); err != nil {
 			return nil, at(g.state.Gauge.ID, err)
 		}
@@ -78,11 +82,11 @@ func readFleet(tx *registry.Tx) ([]*fleetGauge, error) {
 	return all, nil
 }
 
-// lengthDue is the day on which the gauge's length is due by its interval,
-// whatever its last verdict; zero where it has none.
-func lengthDue(s registry.GaugeState) calib.Date {
+// dueByInterval is the day on which a part is due by its interval, whatever its
+// last verdict; zero where it has none.
+func dueByInterval(s registry.GaugeState, part calib.Part) calib.Date {
 	for _, p := range s.Parts {
-		if months := s.Months(p.Part); p.Part == calib.LengthPart && p.Last != nil && months > 0 {
+		if months := s.Months(p.Part); p.Part == part && p.Last != nil && months > 0 {
 			return p.Last.Date.AddMonths(months)
 		}
 	}
@@ -96,6 +100,10 @@ func runDrift(d desk, c *cli.Context) error {
 	}
 	if w[0] == "" && (c.String("svg") != "" || c.String("pdf") != "") {
 		return usagef("drift: --svg and --pdf draw one gauge; want wring drift GAUGE")
+	}
+	part, ok := partOf(cmp.Or(c.String("part"), wordOf(calib.LengthPart)))
+	if !ok {
+		return usagef("--part %q: no such word; want one of %s", c.String("part"), strings.Join(partWords(), ", "))
 	}
 	var all []*fleetGauge
 	var house registry.Opening
@@ -114,14 +122,24 @@ func runDrift(d desk, c *cli.Context) error {
 			return err
 		}
 		head = h.String()
-		all, err = readFleet(tx)
+		if part == calib.LengthPart {
+			all, err = readFleet(tx)
+		} else {
+			all, err = readParts(tx, part, w[0])
+		}
 		return err
 	})
 	if err != nil {
 		return err
 	}
-	if w[0] != "" {
-		return d.driftOfOne(c, w[0], all, driftPaper{house, head})
+	paper := driftPaper{house, head}
+	switch {
+	case part != calib.LengthPart && w[0] != "":
+		return d.driftOfFigures(c, w[0], part, all, paper)
+	case part != calib.LengthPart:
+		return d.driftOfParts(c, all)
+	case w[0] != "":
+		return d.driftOfOne(c, w[0], all, paper)
 	}
 	return d.driftOfAll(c, all)
 }

@@ -50,13 +50,20 @@ func year(d calib.Date) float64 {
 }
 
 func (g *fleetGauge) quantity() string {
-	u := unitsOf(g.state.Gauge)
-	return fmt.Sprintf("error at %g %s", math.Round(g.said.Forecast.Point*u.SizePerMM*1e6)/1e6, u.Size)
+	u := g.units()
+	if g.figure != nil {
+		return g.figure.quantity(u, g.said.Forecast.Point)
+	}
+	return fmt.Sprintf("error at %s", sizeText(u, g.said.Forecast.Point))
+}
+
+func sizeText(u history.Units, mm float64) string {
+	return fmt.Sprintf("%g %s", math.Round(mm*u.SizePerMM*1e6)/1e6, u.Size)
 }
 
 // seriesChart draws the series for a terminal.
 func seriesChart(g *fleetGauge) screen.Chart {
-	u := unitsOf(g.state.Gauge)
+	u := g.units()
 	list, breaks := g.spokenOf()
 	c := screen.Chart{Quantity: g.quantity() + " in " + u.Error + ", ● as found, ○ as left, │ U, ┊ adjusted", Format: func(v float64) string { return fmt.Sprintf("%+.4g", v) }}
 	for _, s := range list {
@@ -79,7 +86,7 @@ func seriesChart(g *fleetGauge) screen.Chart {
 // seriesPlot describes the series for a paper: limits, U, adjustments, and
 // where a trend leads.
 func seriesPlot(g *fleetGauge) (plot.Plot, error) {
-	u := unitsOf(g.state.Gauge)
+	u := g.units()
 	list, breaks := g.spokenOf()
 	if len(list) == 0 {
 		return plot.Plot{}, fmt.Errorf("gauge %s: no point is in every check; want checks by one plan", g.state.Gauge.ID)
@@ -163,7 +170,7 @@ func (w driftPaper) document(g *fleetGauge, title string, p plot.Plot) certs.Doc
 	d := certs.Document{Title: title, Number: r.ID, Subject: r.ID, House: certs.House{Name: h.Organisation, Address: addressLines(h.Address)},
 		Paper: certs.A4, Issued: g.said.To.String(), Head: w.head, Program: version, End: "End of series",
 		Parts: []certs.Part{
-			certs.Outcome{Title: "State", Word: string(g.said.State), Lines: []string{g.said.Line(unitsOf(r))}},
+			certs.Outcome{Title: "State", Word: string(g.said.State), Lines: []string{g.said.Line(g.units())}},
 			certs.Facts{Title: "Gauge", Pairs: []certs.Fact{{Label: "Identity", Value: r.ID}, {Label: "Kind", Value: string(r.Kind)}, {Label: "Range", Value: rangeOf(r)}}},
 			certs.Figure{Title: "Errors in time", Plot: p, Caption: "Bars: expanded uncertainty U. As-found errors since the last adjustment count for the trend."},
 		}}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -55,7 +56,7 @@ type testAnswer struct {
 
 func (g *fleetGauge) answer() driftAnswer {
 	a, f := g.said, g.said.Forecast
-	out := driftAnswer{Gauge: g.state.Gauge.ID, Place: g.state.Gauge.Place, State: a.State, Text: a.Line(unitsOf(g.state.Gauge)), Checks: a.Checks,
+	out := driftAnswer{Gauge: g.state.Gauge.ID, Place: g.state.Gauge.Place, State: a.State, Text: a.Line(g.units()), Checks: a.Checks,
 		From: a.From, To: a.To, ZeroUM: a.Zero * micrometres, ScaleUM: a.Scale * micrometres, Due: a.Due, PointMM: f.Point,
 		ForecastUM: f.Error * micrometres, HalfUM: f.Half * micrometres, ExpandedUM: f.Expanded * micrometres, LimitUM: f.Limit * micrometres,
 		Share: f.Share(), Reaches: a.Reaches, Tests: []testAnswer{}}
@@ -107,11 +108,19 @@ func (d desk) driftOfOne(c *cli.Context, id string, all []*fleetGauge, paper dri
 
 // headline says the state once.
 func (g *fleetGauge) headline() string {
-	text := g.said.Line(unitsOf(g.state.Gauge))
-	if state := string(g.said.State); !strings.HasPrefix(text, state) {
-		text = state + ": " + text
+	text := g.said.Line(g.units())
+	if g.figure != nil {
+		return g.state.Gauge.ID + ", " + g.figure.name + ": " + stateFirst(g.said.State, text)
 	}
-	return g.state.Gauge.ID + ": " + text
+	return g.state.Gauge.ID + ": " + stateFirst(g.said.State, text)
+}
+
+// stateFirst puts the state before what is said, unless it is said first.
+func stateFirst(s history.State, text string) string {
+	if strings.HasPrefix(text, string(s)) {
+		return text
+	}
+	return string(s) + ": " + text
 }
 
 // writeTests says of the whole family what was tested and how it came out; of
@@ -120,14 +129,14 @@ func writeTests(out io.Writer, g *fleetGauge) error {
 	if len(g.said.Tests) == 0 {
 		return line(out, "no test: it takes two checks since the last adjustment")
 	}
-	u := unitsOf(g.state.Gauge)
+	u := g.units()
 	t := screen.Table{Columns: []screen.Column{{Title: "test"}, {Title: "of"}, {Title: "found\n" + u.Error, Align: screen.Decimal}, {Title: "u\n" + u.Error, Align: screen.Decimal},
 		{Title: "t", Align: screen.Decimal}, {Title: "d.o.f.", Align: screen.Decimal}, {Title: "p (Holm)", Align: screen.Decimal}}}
 	for _, x := range plainest(g.said.Tests) {
-		of, scale := x.Of, u.ErrorPerMM
+		of, scale := cmp.Or(map[string]string{"zero": u.Shift}[x.Of], x.Of), u.ErrorPerMM
 		switch x.Of {
 		case "scale":
-			of, scale = "scale, over the range", scale*(g.state.Gauge.High.Inner().Float()-zeroOf(g.state.Gauge))
+			of, scale = "scale, over the range", scale*g.reach()
 		case "point":
 			of = "point " + strconv.FormatFloat(x.Point*u.SizePerMM, 'g', 8, 64) + " " + u.Size
 		}
@@ -172,7 +181,7 @@ func writeControl(out io.Writer, g *fleetGauge) error {
 	if len(values) < history.Baseline {
 		return nil
 	}
-	u := unitsOf(g.state.Gauge)
+	u := g.units()
 	frozen, err := history.NewChart(values)
 	if err != nil {
 		return line(out, "\nno control chart: the zero does not scatter")

@@ -159,7 +159,7 @@ func (g *fleetGauge) review(group history.Group, guarded bool) (review, error) {
 	}
 	add := func(name string, p history.Proposal) {
 		if p.Months() > now && g.said.State.Flagged() {
-			p.Why += fmt.Sprintf("; but drift flags it: %s", g.said.Line(unitsOf(g.state.Gauge)))
+			p.Why += fmt.Sprintf("; but drift flags it: %s", g.said.Line(g.units()))
 		}
 		r.Proposals = append(r.Proposals, proposalAnswer{name, p.Method, p.Inputs, now, p.Months(), p.Why})
 	}
