@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 
 	"example.org/wring/registry/journal"
 	"example.org/wring/registry/store"
@@ -68,6 +69,9 @@ func CreateFrom(path string, h History, hand Hand, last func(*Tx) error) (journa
 	if _, err := os.Lstat(path); err == nil {
 		return journal.Head{}, fmt.Errorf("registry %q: %w; want a new name", path, ErrExists)
 	}
+	if _, err := os.Stat(filepath.Dir(path)); errors.Is(err, os.ErrNotExist) {
+		return journal.Head{}, fmt.Errorf("registry %q: %w", path, &RuleError{"its folder is missing", "want a folder that is there"})
+	}
 	b := &builder{path: fmt.Sprintf("%s.new-%d", path, hand.instant().UnixNano()), hand: hand, history: h}
 	defer b.giveUp()
 	if err := h.Entries(b.add); err != nil {
@@ -107,6 +111,7 @@ func (b *builder) add(e journal.Entry, hash [32]byte) error {
 		return &DamageError{Seq: e.Seq, Reason: fmt.Sprintf("the hash in it is not that of its text after entry %d; want the one it was written with", b.prev.Seq)}
 	}
 	b.prev = head
+	b.hand.Reached(e.Seq)
 	b.waiting, b.size = append(b.waiting, e), b.size+len(e.Payload)
 	if len(b.waiting) >= batch || b.size >= batchBytes {
 		return b.flush(nil)
@@ -242,9 +247,12 @@ func Place(temp, path string) error {
 func PutAside(path string, hand Hand) (aside string, err error) {
 	r, err := Open(path, hand)
 	switch {
+	case err == nil && runtime.GOOS == "windows":
+		err = r.Close() // an open file cannot be renamed there
 	case err == nil:
 		defer r.Close()
-	case !damaged(err):
+	}
+	if err != nil && !damaged(err) {
 		return "", err
 	}
 	aside = path + ".replaced-" + hand.instant().Format("20060102T150405.000Z")

@@ -19,6 +19,17 @@ type Hand struct {
 	Person  string
 	Program string
 	Now     func() time.Time
+
+	// Watch is told of each entry that long work has come to; nil: nobody
+	// watches.
+	Watch func(entry uint64)
+}
+
+// Reached tells who watches.
+func (h Hand) Reached(entry uint64) {
+	if h.Watch != nil {
+		h.Watch(entry)
+	}
 }
 
 // instant reads the clock as entries keep it: UTC, whole milliseconds.

@@ -193,6 +193,11 @@ func words(c *cli.Context, names ...string) ([]string, error) {
 	if len(got) > most {
 		return nil, usagef("%s: %q is one word too many; want wring %s", path, got[most], strings.TrimSpace(path+" "+usageWords(names)))
 	}
+	for i, n := range names {
+		if !strings.HasPrefix(n, "[") && strings.TrimSpace(got[i]) == "" {
+			return nil, usagef("%s: %s is empty; want wring %s %s", path, strings.Trim(n, "."), path, usageWords(names))
+		}
+	}
 	for len(got) < len(names) {
 		got = append(got, "")
 	}

@@ -41,8 +41,10 @@ func runBackup(d desk, c *cli.Context) error {
 	if err != nil {
 		return d.opening(err)
 	}
-	m, err := exchange.Backup(r, w[0], d.hand())
-	if err := first(err, r.Close()); err != nil {
+	p := d.watch("backup, proving", entriesIn(r))
+	m, err := exchange.Backup(r, w[0], d.watching(p))
+	p.end()
+	if err != nil {
 		return plainFile(w[0], err)
 	}
 	var seq uint64

@@ -28,4 +28,8 @@ type env struct {
 
 	// Terminal says that a person sits at both ends.
 	Terminal bool
+
+	// Watched says that a person sees the error stream, where long work shows
+	// how far it is.
+	Watched bool
 }

@@ -27,7 +27,10 @@ func runExport(d desk, c *cli.Context) error {
 		return err
 	}
 	var m exchange.Manifest
-	if err := d.view(func(tx *registry.Tx) (err error) { m, err = exchange.Export(tx, w[0], d.hand()); return err }); err != nil {
+	p := d.watch("export", 0)
+	err = d.view(func(tx *registry.Tx) (err error) { m, err = exchange.Export(tx, w[0], d.watching(p)); return err })
+	p.end()
+	if err != nil {
 		return plainFile(w[0], err)
 	}
 	return d.answer(m, func(out io.Writer) error {
@@ -51,7 +54,9 @@ func runImport(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	got, err := exchange.Import(w[0], d.registry, d.hand())
+	p := d.watch("import", 0)
+	got, err := exchange.Import(w[0], d.registry, d.watching(p))
+	p.end()
 	if errors.Is(err, registry.ErrExists) {
 		return &hinted{err, "nothing was changed; give another --registry FILE"}
 	}

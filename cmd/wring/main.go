@@ -13,6 +13,7 @@ func main() {
 		In: os.Stdin, Out: os.Stdout, Err: os.Stderr,
 		Now: time.Now, Pause: time.Sleep, Getenv: os.Getenv, LoggedIn: loggedIn, Self: os.Executable,
 		Terminal: term.IsTerminal(int(os.Stdin.Fd())) && term.IsTerminal(int(os.Stdout.Fd())),
+		Watched:  term.IsTerminal(int(os.Stderr.Fd())),
 	}
 	os.Exit(run(os.Args, e))
 }

@@ -43,7 +43,9 @@ func runRestore(d desk, c *cli.Context) error {
 		return err
 	}
 	if c.Bool("check-only") {
-		m, err := exchange.CheckBackup(w[0])
+		p := d.watch("proving", 0)
+		m, err := exchange.CheckBackup(w[0], d.watching(p))
+		p.end()
 		if err == nil {
 			err = d.checkStructure(w[0])
 		}
@@ -54,7 +56,9 @@ func runRestore(d desk, c *cli.Context) error {
 			return line(out, "%s: %s and %s up to head %s, proved", w[0], plural(int(m.Entries), "entry"), plural(m.Attachments, "file"), shortHead(m.Head))
 		})
 	}
-	got, err := exchange.Restore(w[0], d.registry, d.hand(), c.Bool("replace"))
+	p := d.watch("restore", 0)
+	got, err := exchange.Restore(w[0], d.registry, d.watching(p), c.Bool("replace"))
+	p.end()
 	if errors.Is(err, registry.ErrExists) {
 		return &hinted{err, "nothing was changed; add --replace to put the old one aside, or give another --registry FILE"}
 	}

@@ -103,8 +103,14 @@ func (d desk) verify(mark registry.Mark) (verifyAnswer, error) {
 		return a, d.opening(err)
 	}
 	again := newRecomputer()
-	proof, err := r.VerifyEach(registry.Each{Check: again.take, Survey: again.takeSurvey, Study: again.takeStudy, Comparison: again.takeComparison})
+	p := d.watch("verify", entriesIn(r))
+	take := func(tx *registry.Tx, k registry.Kept) error {
+		p.reached(k.Head.Seq)
+		return again.take(tx, k)
+	}
+	proof, err := r.VerifyEach(registry.Each{Check: take, Survey: again.takeSurvey, Study: again.takeStudy, Comparison: again.takeComparison})
 	a.Differences = append(a.Differences, again.differences()...)
+	p.end()
 	if err == nil {
 		a.take(proof)
 		if mark.Seq > 0 {
@@ -226,7 +232,11 @@ func (a verifyAnswer) writeFaults(out io.Writer) error {
 		}
 	}
 	for _, f := range a.Files {
-		if err := line(out, "\nentry %d: attachment %s: %s", f.Entry, f.SHA256, f.Reason); err != nil {
+		at := ""
+		if f.Entry > 0 {
+			at = fmt.Sprintf("entry %d: ", f.Entry)
+		}
+		if err := line(out, "\n%sattachment %s: %s", at, f.SHA256, f.Reason); err != nil {
 			return err
 		}
 	}

@@ -14,21 +14,23 @@ import (
 )
 
 // Backup writes a copy of an open registry to path, and its manifest beside it.
-// Others may read the registry meanwhile. The copy is read back, and its whole
+// Others may read the registry meanwhile; it is closed once the copy is
+// written, so that they may write while the copy is proved. The copy is read back, and its whole
 // journal, views and files are proved, before it gets its name; nothing that
 // has the name is touched. Its mode is 0600.
 func Backup(r *registry.Registry, path string, hand registry.Hand) (Manifest, error) {
 	for _, p := range []string{path, manifestOf(path)} {
 		if _, err := os.Lstat(p); err == nil {
-			return Manifest{}, &Error{p, "something has this name", "a new one"}
+			return Manifest{}, errors.Join(&Error{p, "something has this name", "a new one"}, r.Close())
 		}
 	}
 	temp, m, err := copyOut(r, path)
+	err = errors.Join(err, r.Close())
 	defer os.Remove(temp) // gone already where all went well
 	if err != nil {
 		return Manifest{}, err
 	}
-	proof, err := prove(temp)
+	proof, err := prove(temp, hand)
 	if err != nil {
 		return Manifest{}, fmt.Errorf("%s: the copy, read back: %w", path, err)
 	}
@@ -56,13 +58,13 @@ func copyOut(r *registry.Registry, path string) (temp string, m Manifest, err er
 }
 
 // prove opens a registry and verifies it whole.
-func prove(path string) (registry.Proof, error) {
+func prove(path string, hand registry.Hand) (registry.Proof, error) {
 	r, err := registry.OpenReading(path)
 	if err != nil {
 		return registry.Proof{}, err
 	}
 	defer r.Close()
-	p, err := r.Verify(nil)
+	p, err := r.Verify(func(_ *registry.Tx, k registry.Kept) error { hand.Reached(k.Head.Seq); return nil })
 	switch {
 	case err != nil:
 		return p, err
@@ -75,12 +77,12 @@ func prove(path string) (registry.Proof, error) {
 // CheckBackup proves a backup: its bytes against the manifest beside it, if
 // there is one, and its whole journal and files. Views that differ do not
 // count, since a restore makes them anew.
-func CheckBackup(path string) (Manifest, error) {
+func CheckBackup(path string, hand registry.Hand) (Manifest, error) {
 	m, err := readManifest(manifestOf(path))
 	if err != nil {
 		return Manifest{}, err
 	}
-	p, err := prove(path)
+	p, err := prove(path, hand)
 	var bad *registry.DamageError
 	if errors.As(err, &bad) {
 		return Manifest{}, fmt.Errorf("%s: %w", path, err)
@@ -129,7 +131,7 @@ type Restored struct {
 // replace is given: then the old one is put aside under another name, and never
 // deleted.
 func Restore(backup, path string, hand registry.Hand, replace bool) (Restored, error) {
-	m, err := CheckBackup(backup)
+	m, err := CheckBackup(backup, hand)
 	if err != nil {
 		return Restored{}, err
 	}

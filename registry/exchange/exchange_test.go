@@ -72,7 +72,7 @@ func view(t *testing.T, path string, fn func(*registry.Tx) error) error {
 
 func headAt(t *testing.T, path string) (head string) {
 	t.Helper()
-	p, err := prove(path)
+	p, err := prove(path, hand())
 	if err != nil || !p.Sound() {
 		t.Fatalf("%s: %+v, %v", path, p.Views, err)
 	}
@@ -287,7 +287,7 @@ func TestABackupIsMadeWhileOthersReadAndIsProved(t *testing.T) {
 	}
 	defer other.Close()
 	if err := other.View(func(*registry.Tx) error {
-		m, err := CheckBackup(backup(t, path))
+		m, err := CheckBackup(backup(t, path), hand())
 		if err != nil || m.Head != headAt(t, path) || m.Entries != 23 || m.Attachments != 1 {
 			t.Errorf("%+v, %v", m, err)
 		}

@@ -66,7 +66,7 @@ func Export(tx *registry.Tx, dir string, hand registry.Hand) (Manifest, error) {
 	if m.Registry, m.Head, err = opening(tx); err != nil {
 		return Manifest{}, err
 	}
-	x := &exporter{history: tx.History(), dir: temp, done: map[string]bool{}}
+	x := &exporter{hand: hand, history: tx.History(), dir: temp, done: map[string]bool{}}
 	if err := x.run(); err != nil {
 		return Manifest{}, err
 	}
@@ -81,6 +81,7 @@ func Export(tx *registry.Tx, dir string, hand registry.Hand) (Manifest, error) {
 }
 
 type exporter struct {
+	hand    registry.Hand
 	history registry.History
 	dir     string
 	entries uint64
@@ -113,6 +114,7 @@ func (x *exporter) entry(w io.Writer, e journal.Entry, hash [32]byte) error {
 		return err
 	}
 	x.entries++
+	x.hand.Reached(e.Seq)
 	if e.Kind != registry.KindAttachment {
 		return nil
 	}
@@ -185,7 +187,10 @@ func (x folder) Entries(fn func(journal.Entry, [32]byte) error) error {
 		}
 		last = journal.Head{Seq: n, Hash: hash}.String()
 	}
-	if err := lines.Err(); err != nil {
+	switch err := lines.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		return fmt.Errorf("%s:%d: longer than %d MiB; want one entry a line", name, n+1, maxLine>>20)
+	case err != nil:
 		return fmt.Errorf("%s:%d: %w", name, n+1, err)
 	}
 	if n > 0 && (last != x.manifest.Head || n != x.manifest.Entries) { // an empty one is refused above

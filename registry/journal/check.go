@@ -13,6 +13,9 @@ type DamageError struct {
 }
 
 func (e *DamageError) Error() string {
+	if e.Seq == 0 { // of no entry
+		return "registry: " + e.Reason
+	}
 	return fmt.Sprintf("journal entry %d: %s", e.Seq, e.Reason)
 }
 
