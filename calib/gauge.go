@@ -62,6 +62,10 @@ type Gauge struct {
 	Plan           string `json:"plan,omitempty" validate:"omitempty,identity"`
 	IntervalMonths int    `json:"interval_months,omitempty" validate:"min=0,max=240"`
 
+	// IntervalUses, above 0, is after how many uses since its last full check
+	// the gauge is due again, whatever the months say. A survey is a use.
+	IntervalUses int `json:"interval_uses,omitempty" validate:"min=0,max=100000"`
+
 	// IntermediateMonths, above 0, overrules the plan's.
 	IntermediateMonths int `json:"intermediate_months,omitempty" validate:"min=0,max=240"`
 

@@ -63,6 +63,9 @@ func (s GaugeState) parts() []PartState {
 func (s GaugeState) checked(seq uint64, k KeptCheck, plan calib.Plan) GaugeState {
 	last := LastCheck{Entry: seq, Date: k.Check.Date, Stage: k.Check.Stage, Verdict: k.Result.Verdict, IntervalMonths: plan.IntervalMonths}
 	before, newest := s, s.Last.agrees(last)
+	if newest && k.full() {
+		s.Uses, s.UsedUp = 0, calib.Date{}
+	}
 	if newest { // a late entry of an older check changes no due date
 		s.Last, s.IntermediateMonths = &last, plan.IntermediateMonths
 	}
@@ -213,9 +216,26 @@ func (s GaugeState) partDue(p PartState) (calib.Date, bool) {
 	case s.failedBetween(p):
 		return s.Last.Date, true
 	case months == 0:
-		return calib.Date{}, false
+		return s.UsedUp, !s.UsedUp.IsZero()
 	}
-	return p.Last.Date.AddMonths(months), true
+	due := p.Last.Date.AddMonths(months)
+	if !s.UsedUp.IsZero() && s.UsedUp.Before(due) {
+		due = s.UsedUp
+	}
+	return due, true
+}
+
+// used is the state after one more use on a day. A use from before the last
+// check, entered late, counts for nothing that is waited for.
+func (s GaugeState) used(day calib.Date) GaugeState {
+	if s.Last != nil && day.Before(s.Last.Date) {
+		return s
+	}
+	s.Uses++
+	if n := s.Gauge.IntervalUses; n > 0 && s.Uses == n {
+		s.UsedUp = day
+	}
+	return s
 }
 
 // failedBetween reports whether the newest check is none that a part has as its

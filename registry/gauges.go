@@ -31,6 +31,11 @@ type GaugeState struct {
 	// there is one here.
 	Earlier *EarlierState `json:"earlier,omitempty"`
 
+	// Uses counts the surveys since the last full check; UsedUp is the day of the
+	// one that reached the gauge's interval in uses, zero where none did.
+	Uses   int        `json:"uses,omitempty"`
+	UsedUp calib.Date `json:"used_up,omitzero"`
+
 	Parts              []PartState        `json:"parts,omitempty"`
 	IntermediateMonths int                `json:"intermediate_months,omitempty"` // of the plan, by the newest check
 	Accepted           []AcceptedInterval `json:"accepted,omitempty"`            // of single parts

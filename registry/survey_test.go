@@ -119,6 +119,73 @@ func TestALookBackFindsTheLotsMeasuredWithTheGauge(t *testing.T) {
 	}
 }
 
+// A gauge with an interval in uses is due on the day of the use that reaches
+// it; the next full check begins the count anew, and an amendment that makes the
+// interval shorter is due at once.
+func TestSurveysCountForAnIntervalInUses(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.goodsIn()
+	amend := func(uses int) {
+		b.must(func(tx *Tx) error {
+			g := b.gaugeIn(tx, "A")
+			g.IntervalUses = uses
+			_, err := tx.AmendGauge(Amendment{Gauge: g, Changes: []Change{{"interval uses", "", itoa(uint64(uses))}}, Reason: "r"})
+			return err
+		})
+	}
+	survey := func(day string) {
+		t.Helper()
+		if _, err := b.survey(taken("A", day, "2.501", "2.502", "2.503")); err != nil {
+			t.Fatal(err)
+		}
+	}
+	due := func(uses int, want string) {
+		t.Helper()
+		if s := b.gauge("A"); s.Uses != uses || s.Due.String() != want {
+			t.Errorf("%d uses, due %s; want %d and %s", s.Uses, s.Due, uses, want)
+		}
+	}
+	amend(2)
+	b.keep(check("A", "2025-02-28", calib.AsFound), "pass")
+	due(0, "2026-02-28")
+	survey("2025-03-03")
+	due(1, "2026-02-28")
+	survey("2025-02-03") // from before the check, entered late
+	due(1, "2026-02-28")
+	survey("2025-03-04")
+	due(2, "2025-03-04")
+	survey("2025-03-05")
+	due(3, "2025-03-04")
+	b.keep(check("A", "2025-03-10", calib.AsFound), "pass")
+	due(0, "2026-03-10")
+	survey("2025-03-11")
+	amend(1)
+	due(1, "2026-03-02") // the clock's day
+	amend(5)
+	due(1, "2026-03-10")
+	var last uint64
+	_ = b.View(func(tx *Tx) (err error) { h, err := tx.Head(); last = h.Seq; return err })
+	b.must(func(tx *Tx) error {
+		s, _, err := tx.replay("A", last)
+		if want := b.stateIn(tx, "A"); s.Uses != want.Uses || s.UsedUp != want.UsedUp {
+			t.Errorf("made again: %d uses, used up %s; want %d, %s", s.Uses, s.UsedUp, want.Uses, want.UsedUp)
+		}
+		return err
+	})
+}
+
+func (b *bench) stateIn(tx *Tx, id string) GaugeState {
+	b.t.Helper()
+	s, err := tx.Gauge(id)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return s
+}
+
+func (b *bench) gaugeIn(tx *Tx, id string) calib.Gauge { return b.stateIn(tx, id).Gauge }
+
 func itoa(n uint64) string { return unit.Whole(int64(n)).Text(0) }
 
 func TestASurveyIsKeptOnceAndOnWhatStands(t *testing.T) {

@@ -263,5 +263,9 @@ func (tx *Tx) applySurvey(e journal.Entry) error {
 	if err := tx.s.Put(treeUses, idSeqKey(k.Survey.Gauge, e.Seq), []byte{}); err != nil {
 		return err
 	}
-	return tx.s.Put(treeSeries, idSeqKey(k.Survey.Gauge, e.Seq), otherRow())
+	old, err := tx.Gauge(k.Survey.Gauge)
+	if err != nil {
+		return err
+	}
+	return tx.setGauge(&old, old.used(k.Survey.Date), e.Seq, otherRow())
 }

@@ -121,6 +121,12 @@ func (s GaugeState) recordAmended(e journal.Entry) (GaugeState, error) {
 	if a.Gauge.IntervalMonths != s.Gauge.IntervalMonths {
 		s.Accepted = nil // the record's own interval was set anew, and counts
 	}
+	if a.Gauge.IntervalUses != s.Gauge.IntervalUses {
+		s.UsedUp = calib.Date{}
+		if n := a.Gauge.IntervalUses; n > 0 && s.Uses >= n {
+			s.UsedUp = calib.DateOf(e.At)
+		}
+	}
 	s.Gauge, s.Entry = a.Gauge, e.Seq
 	return s, nil
 }

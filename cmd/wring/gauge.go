@@ -176,7 +176,7 @@ func gaugeFacts(s registry.GaugeState) [][2]string {
 		{"place", g.Place}, {"owner", g.Owner}, {"seal", g.Seal}, {"material", materialText(g.Material)},
 		{"flatness", g.Flatness.String()}, {"parallelism", g.Parallelism.String()}, {"foot diameter", g.FootDiameter.String()},
 		{"foot area", g.FootArea.String()}, {"foot U, k = 2", g.FootExpanded.String()},
-		{"plan", g.Plan}, {"interval", interval}, {"accepted intervals", acceptedText(s)}, {"intermediate checks", intermediateText(g)}, {"due date", yes(g.DueAgreed, "agreed on for certificates", "")},
+		{"plan", g.Plan}, {"interval", interval}, {"accepted intervals", acceptedText(s)}, {"uses", usesText(s)}, {"intermediate checks", intermediateText(g)}, {"due date", yes(g.DueAgreed, "agreed on for certificates", "")},
 		{"status", statusText(s)},
 	}
 	switch e := s.Earlier; {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"example.org/wring/calib"
@@ -24,4 +25,16 @@ func intermediateText(g calib.Gauge) string {
 		return ""
 	}
 	return "every " + plural(g.IntermediateMonths, "month")
+}
+
+// usesText says how many surveys a gauge served since its last full check, and
+// after how many it is due; nothing where it served none and none are counted.
+func usesText(s registry.GaugeState) string {
+	switch n := s.Gauge.IntervalUses; {
+	case n > 0:
+		return fmt.Sprintf("%d of %d since its last full check", s.Uses, n)
+	case s.Uses > 0:
+		return fmt.Sprintf("%d since its last full check", s.Uses)
+	}
+	return ""
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -21,6 +22,7 @@ func gaugeFlags() []cli.Flag {
 		text("unit", "UNIT", "it is read in; a length gauge's, else the house's"),
 		text("plan", "PLAN", "by which it is checked"),
 		text("interval", "MONTHS", "from check to check; else the plan's"),
+		text("interval-uses", "N", "surveys of lots after which it is due again, whatever the months say"),
 		text("intermediate", "MONTHS", "from any check to an intermediate one; else the plan's"),
 		text("flatness", "SIZE", "of the measuring faces, as \"0.6 um\""),
 		text("parallelism", "SIZE", "of the measuring faces, as \"2 um\""),
@@ -68,6 +70,13 @@ func gaugeFrom(c *cli.Context, g *calib.Gauge) error {
 		return err
 	} else if n > 0 {
 		g.IntervalMonths = n
+	}
+	if given := c.String("interval-uses"); given != "" {
+		n, err := strconv.ParseUint(given, 10, 16)
+		if err != nil || n == 0 {
+			return usagef("--interval-uses %q: not a number of uses; want a whole number from 1 to 65535", given)
+		}
+		g.IntervalUses = int(n)
 	}
 	if n, err := months(c, "intermediate"); err != nil {
 		return err

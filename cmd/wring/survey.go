@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -27,6 +28,7 @@ wring survey FELT-118 --sheet felt-118.csv`,
 			text("grid", "CxR", "columns across and rows along, as 3x5"),
 			text("date", "DATE", "of the survey (today)"),
 			text("temperature", "T", "of the room, °C without a unit"), text("humidity", "H", "in per cent"),
+			texts("compression", "PRESSURE=READING", "one step of a compression run, as \"5 psi=0.203\"; two or more"),
 			text("wanted", "U", "of the mean, to be told how many places that takes"),
 			text("share", "P", "of the lot that the tolerance interval holds (0.95)"),
 			text("confidence", "P", "with which it does (0.95)"),
@@ -204,6 +206,13 @@ func prepareSurvey(d desk, c *cli.Context, lot string) (*surveying, error) {
 		if c.String(name) != "" {
 			*field = sheet.Field{Text: c.String(name)}
 		}
+	}
+	for _, step := range c.StringSlice("compression") {
+		pressure, reading, ok := strings.Cut(step, "=")
+		if !ok {
+			return nil, usagef("--compression %q: want PRESSURE=READING, as \"5 psi=0.203\"", step)
+		}
+		s.Compression = append(s.Compression, sheet.PressStep{Pressure: sheet.Field{Text: strings.TrimSpace(pressure)}, Reading: sheet.Field{Text: strings.TrimSpace(reading)}})
 	}
 	if !s.Date.Given() {
 		s.Date.Text = d.today().String()

@@ -103,7 +103,7 @@ func (l *surveyLeader) where() error {
 			return l.positions()
 		}
 		if err := l.grid(typed); err != nil {
-			l.say("  %s", err)
+			l.paragraph("  %s", err)
 			continue
 		}
 		l.p.sheet.Grid = sheet.Field{Text: typed}
@@ -153,7 +153,7 @@ func (l *surveyLeader) positions() error {
 		_, errX := unit.Parse(parts[0], unit.Length, millimetre)
 		_, errY := unit.Parse(parts[1], unit.Length, millimetre)
 		if err := first(errX, errY); err != nil {
-			l.say("  %s", err)
+			l.paragraph("  %s", err)
 			continue
 		}
 		row := sheet.SpotRow{Across: sheet.Field{Text: parts[0]}, Along: sheet.Field{Text: parts[1]}}
@@ -173,7 +173,7 @@ func (l *surveyLeader) zero() error {
 			return err
 		}
 		if _, err := l.reading(typed); err != nil {
-			l.say("  %s", err)
+			l.paragraph("  %s", err)
 			continue
 		}
 		l.p.sheet.Zero = []sheet.Field{{Text: typed}}
@@ -214,7 +214,7 @@ func (l *surveyLeader) places(m survey.Method) error {
 		}
 		q, err := l.reading(typed)
 		if err != nil {
-			l.say("  %s", err)
+			l.paragraph("  %s", err)
 			continue
 		}
 		if g := l.p.basis.Gauge; q.Inner().Cmp(g.Low.Inner()) < 0 || q.Inner().Cmp(g.High.Inner()) > 0 {

@@ -202,7 +202,7 @@ func (a surveyAnswer) trendText(x survey.Trend) string {
 	case survey.Matters:
 		text += ": it matters"
 		if v := end.Thickness.Verdict; v != "" && !v.Passed() {
-			text += ", there the fitted thickness is " + string(v)
+			text += fmt.Sprintf(", the fitted thickness there does not pass (%s)", v)
 		}
 	case survey.IsBorne:
 		text += ": the tolerance bears it"
