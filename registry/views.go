@@ -44,6 +44,8 @@ func (tx *Tx) apply(e journal.Entry) error {
 		return tx.applyTold(e)
 	case KindAttachment:
 		return tx.applyAttachment(e)
+	case KindLabel:
+		return tx.applyLabel(e)
 	case KindBackup:
 		return tx.applyBackup(e)
 	case KindPerson:

@@ -7,6 +7,7 @@ type ink int
 
 const (
 	black ink = iota
+	pitch     // all black, for codes
 	grey
 	hair
 	petrol

@@ -16,6 +16,7 @@ var substituteTable = map[rune]string{
 // carries meaning differs in brightness too, for copies in black and white.
 var palette = [inkCount][3]int{
 	black:      {22, 26, 28},
+	pitch:      {0, 0, 0},
 	grey:       {94, 102, 106},
 	hair:       {186, 194, 197},
 	petrol:     {12, 74, 86},

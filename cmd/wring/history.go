@@ -268,6 +268,10 @@ func (a *historyAnswer) tellOther(e journal.Entry) error {
 		var p calib.Plan
 		err = json.Unmarshal(e.Payload, &p)
 		a.Text = fmt.Sprintf("revision %d: %s", p.Revision, p.Title)
+	case registry.KindLabel:
+		var p registry.LabelPrint
+		err = json.Unmarshal(e.Payload, &p)
+		a.Text = fmt.Sprintf("%s printed, %s: %s", p.Form, printNumber(p.Number), p.Says)
 	case registry.KindAttachment:
 		var f registry.Attachment
 		err = json.Unmarshal(e.Payload, &f)

@@ -1,0 +1,289 @@
+package main
+
+import (
+	"cmp"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"example.org/wring/calib"
+	"example.org/wring/certs"
+	"example.org/wring/certs/pdf"
+	"example.org/wring/registry"
+	"example.org/wring/registry/journal"
+)
+
+func newLabel(e env) *cli.Command {
+	return &cli.Command{
+		Name:      "label",
+		Usage:     "print labels and tags for gauges; each printing is an entry",
+		ArgsUsage: "GAUGE...",
+		UsageText: "wring label MIC-014\nwring label MIC-014 MIC-021 --size 50x25 --sheet A4 --start 7",
+		Description: "A gauge in use gets a label by its last check: when it was checked, when it is due if its owner agreed to that, and its limits of use. " +
+			"One that failed, is quarantined, stored, or for indication only gets a tag that says so. " +
+			"The code holds the identity, the number of the entry that the label shows, and the first 12 digits of that entry's hash; a label that shows an older entry than wring history is out of date. " +
+			"Without --sheet each label is a page of its own, as rolls want it.",
+		Flags: []cli.Flag{
+			text("size", "WIDTHxHEIGHT", "of a label in mm (38x19)"),
+			text("form", "FORM", "full (if left out), or code: for small gauges, the code alone (10x12 mm)"),
+			text("sheet", "PAPER", "A4 or Letter, with as many labels as it has room for"),
+			text("start", "PLACE", "on the sheet of the first label, counted by rows from 1"),
+			text("corner", "LEFTxTOP", "of place 1 on the sheet in mm (labels in the middle of the sheet)"),
+			text("pitch", "ACROSSxDOWN", "from one label to the next in mm (a label's own size)"),
+			text("out", "FILE", "to write; - for standard output; else label-ENTRY.pdf"),
+			switchOn("replace", "write over a file that is there"),
+		},
+		Action: entering(e, runLabel),
+	}
+}
+
+// A printedLabel is a label, and what the journal keeps of it.
+type printedLabel struct {
+	label certs.Label
+	print registry.LabelPrint
+	entry uint64 // of the printing
+}
+
+// A labelAnswer is what --json says of labels that were printed.
+type labelAnswer struct {
+	File   string        `json:"file"`
+	Bytes  int           `json:"bytes"`
+	Labels []labelPrints `json:"labels"`
+}
+
+type labelPrints struct {
+	Entry uint64 `json:"entry"`
+	registry.LabelPrint
+}
+
+func runLabel(d desk, c *cli.Context) error {
+	names := c.Args().Slice()
+	if len(names) == 0 {
+		return usagef("label: GAUGE is missing; want wring label GAUGE...")
+	}
+	run, err := labelRunOf(c)
+	if err != nil {
+		return err
+	}
+	form, err := choice(c, "form", []string{"full", "code"})
+	if err != nil {
+		return err
+	}
+	file := c.String("out")
+	switch _, err := os.Stat(file); {
+	case file == "-" && d.Terminal:
+		return usagef("--out -: standard output is a terminal; want a file or a pipe for a PDF")
+	case file != "" && file != "-" && err == nil && !c.Bool("replace"):
+		return &hinted{fmt.Errorf("%s: is there already", file), "nothing was kept; name another --out FILE, or add --replace"}
+	}
+	var labels []printedLabel
+	var data []byte
+	// The pages are made before the entries are durable: one that cannot be set
+	// was not printed. A few labels take milliseconds.
+	err = d.update(func(tx *registry.Tx) (err error) {
+		if labels, err = enterLabels(tx, names, form == "code", d.today()); err != nil {
+			return err
+		}
+		data, err = setLabels(tx, run, labels, d.today())
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return d.handOut(c, cmp.Or(file, fmt.Sprintf("label-%d.pdf", labels[0].entry)), data, labels)
+}
+
+// handOut writes the labels that the journal has already.
+func (d desk) handOut(c *cli.Context, file string, data []byte, labels []printedLabel) error {
+	if file == "-" {
+		_, err := d.Out.Write(data)
+		return err
+	}
+	if err := writePaper(file, data, c.Bool("replace")); err != nil {
+		return &hinted{err, fmt.Sprintf("entry %d says that it was printed; print it again, which is its next print", labels[0].entry)}
+	}
+	a := labelAnswer{File: file, Bytes: len(data)}
+	for _, l := range labels {
+		a.Labels = append(a.Labels, labelPrints{l.entry, l.print})
+	}
+	return d.answer(a, func(out io.Writer) error {
+		for _, l := range labels {
+			if err := line(out, "entry %d: %s of %s, %s: %s", l.entry, l.print.Form, l.print.Gauge, printNumber(l.print.Number), l.print.Says); err != nil {
+				return err
+			}
+		}
+		return line(out, "%s: %s", file, plural(len(labels), "label"))
+	})
+}
+
+func printNumber(n int) string {
+	if n == 1 {
+		return "first print"
+	}
+	return fmt.Sprintf("print %d", n)
+}
+
+// labelRunOf reads the options of size and stock.
+func labelRunOf(c *cli.Context) (run certs.LabelRun, err error) {
+	usual := "38x19"
+	if c.String("form") == "code" {
+		usual = "10x12"
+	}
+	if run.Width, run.Height, err = sides(c, "size", usual); err != nil {
+		return run, err
+	}
+	if run.Stock.Paper, err = choice(c, "sheet", []certs.Paper{certs.A4, certs.Letter}); err != nil {
+		return run, err
+	}
+	for _, name := range []string{"start", "corner", "pitch"} {
+		if c.IsSet(name) && run.Stock.Paper == "" {
+			return run, usagef("--%s: means nothing without --sheet; want both", name)
+		}
+	}
+	if given := c.String("start"); given != "" {
+		if run.Stock.Start, err = strconv.Atoi(given); err != nil || run.Stock.Start < 1 {
+			return run, usagef("--start %q: not a place; want a whole number from 1", given)
+		}
+	}
+	if run.Stock.Left, run.Stock.Top, err = sides(c, "corner", "0x0"); err != nil {
+		return run, err
+	}
+	run.Stock.Across, run.Stock.Down, err = sides(c, "pitch", "0x0")
+	return run, err
+}
+
+// sides reads two lengths in mm, as 38x19.
+func sides(c *cli.Context, name, usual string) (w, h float64, err error) {
+	given := cmp.Or(c.String(name), usual)
+	left, right, ok := strings.Cut(given, "x")
+	plain := func(s string) bool { return s != "" && strings.Trim(s, "0123456789.") == "" }
+	w, errW := strconv.ParseFloat(left, 64)
+	h, errH := strconv.ParseFloat(right, 64)
+	if !ok || !plain(left) || !plain(right) || errW != nil || errH != nil {
+		return 0, 0, usagef("--%s %q: not two lengths; want millimetres as %s", name, given, "38x19")
+	}
+	return w, h, nil
+}
+
+// enterLabels makes the label of each gauge and enters its printing.
+func enterLabels(tx *registry.Tx, names []string, code bool, today calib.Date) ([]printedLabel, error) {
+	var out []printedLabel
+	for _, name := range names {
+		s, err := tx.Gauge(name)
+		if err != nil {
+			return nil, err
+		}
+		l, head, err := labelOf(tx, s, today)
+		if err != nil {
+			return nil, err
+		}
+		digits := hex.EncodeToString(head.Hash[:6])
+		l.Foot = fmt.Sprintf("entry\u00a0%d %s", head.Seq, digits)
+		l.Code, l.CodeOnly = fmt.Sprintf("%s %d %s", l.Identity, head.Seq, digits), code
+		p := registry.LabelPrint{Gauge: name, Form: "label", Shows: head.Seq, Digits: digits}
+		switch {
+		case code:
+			p.Form, p.Says = "code", l.Code
+		case l.Word != "":
+			p.Form = "tag"
+			fallthrough
+		default:
+			p.Says = strings.ReplaceAll(strings.Join(append([]string{strings.TrimSpace(l.Word + " " + l.Identity)}, append(l.Lines, l.Foot)...), "; "), "\u00a0", " ")
+		}
+		p, at, err := tx.AddLabel(p)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, printedLabel{l, p, at.Seq})
+	}
+	return out, nil
+}
+
+// labelOf is what a gauge's label says today, and the entry that it shows.
+func labelOf(tx *registry.Tx, s registry.GaugeState, today calib.Date) (certs.Label, journal.Head, error) {
+	l := certs.Label{Identity: s.Gauge.ID}
+	if word, rest := tagOf(s.Status); word != "" {
+		head, err := tx.StatusEntry(s.Gauge.ID)
+		l.Word, l.Lines = word, []string{rest, "since\u00a0" + s.Since.String()}
+		return l, head, err
+	}
+	if err := mayBeLabelled(tx, s, today); err != nil {
+		return l, journal.Head{}, err
+	}
+	l.Lines = []string{"checked\u00a0" + s.Last.Date.String()}
+	if s.Gauge.DueAgreed && !s.Due.IsZero() {
+		l.Lines = append(l.Lines, "due\u00a0"+s.Due.String())
+	}
+	if s.Status == calib.LimitedUse {
+		l.Lines = append(l.Lines, "limits of use: "+s.Reason)
+	}
+	_, head, err := tx.Entry(s.Last.Entry)
+	return l, head, err
+}
+
+// tagOf is the word of a tag, and what it forbids; none for a status in which a
+// gauge is used or its label stays.
+func tagOf(s calib.Status) (word, rest string) {
+	switch s {
+	case calib.Failed:
+		return "FAILED", "do not use"
+	case calib.Quarantined:
+		return "QUARANTINED", "do not use"
+	case calib.Stored:
+		return "STORED", "check before use"
+	case calib.IndicationOnly:
+		return "INDICATION ONLY", "not for acceptance, no standard"
+	}
+	return "", ""
+}
+
+// mayBeLabelled refuses a label that would say more than the record.
+func mayBeLabelled(tx *registry.Tx, s registry.GaugeState, today calib.Date) error {
+	refuse := func(found, want string) error { return fmt.Errorf("label of %s: %s; want %s", s.Gauge.ID, found, want) }
+	switch {
+	case s.Status.Withdrawn():
+		return refuse("it is "+string(s.Status), "a gauge that is there")
+	case s.Last == nil:
+		return refuse("it was never checked", "a check first")
+	case !s.Last.Verdict.Passed():
+		return refuse(fmt.Sprintf("its last check, entry %d, says: %s", s.Last.Entry, s.Last.Verdict), "a check that it passes")
+	case !s.Due.IsZero() && s.Due.Before(today):
+		return refuse("it has been overdue since "+s.Due.String(), "a check first")
+	}
+	required, err := tx.ReleaseRequired(s.Last.Entry)
+	if err != nil || !required {
+		return err
+	}
+	release, _, err := tx.ReleaseOf(s.Last.Entry)
+	if err == nil && release == nil {
+		err = refuse(fmt.Sprintf("its last check, entry %d, is not released", s.Last.Entry), "its release first")
+	}
+	return err
+}
+
+func setLabels(tx *registry.Tx, run certs.LabelRun, labels []printedLabel, today calib.Date) ([]byte, error) {
+	o, err := tx.House()
+	if err != nil {
+		return nil, err
+	}
+	run.Title, run.Issued, run.House, run.Maker = fmt.Sprintf("Labels, entry %d", labels[0].entry), today.String(), o.House.Organisation, version
+	for _, l := range labels {
+		run.Labels = append(run.Labels, l.label)
+	}
+	r, err := pdf.New()
+	if err != nil {
+		return nil, err
+	}
+	data, err := r.Labels(run)
+	var glyph *pdf.GlyphError
+	if errors.As(err, &glyph) {
+		return nil, glyph
+	}
+	return data, err
+}
