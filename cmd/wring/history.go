@@ -177,6 +177,8 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		err = a.tellCheck(tx, u)
 	case registry.KindCertificate, registry.KindCertificateAmended:
 		err = a.tellCertificate(tx, e)
+	case registry.KindLabel:
+		err = a.tellLabel(e)
 	case registry.KindInterval, registry.KindLookBack, registry.KindDisposition, registry.KindEarlier:
 		err = a.tellLead(e)
 	case registry.KindMethod, registry.KindLot, registry.KindSurvey:
@@ -268,10 +270,6 @@ func (a *historyAnswer) tellOther(e journal.Entry) error {
 		var p calib.Plan
 		err = json.Unmarshal(e.Payload, &p)
 		a.Text = fmt.Sprintf("revision %d: %s", p.Revision, p.Title)
-	case registry.KindLabel:
-		var p registry.LabelPrint
-		err = json.Unmarshal(e.Payload, &p)
-		a.Text = fmt.Sprintf("%s printed, %s: %s", p.Form, printNumber(p.Number), p.Says)
 	case registry.KindAttachment:
 		var f registry.Attachment
 		err = json.Unmarshal(e.Payload, &f)

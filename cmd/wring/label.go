@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -120,6 +121,14 @@ func (d desk) handOut(c *cli.Context, file string, data []byte, labels []printed
 		}
 		return line(out, "%s: %s", file, plural(len(labels), "label"))
 	})
+}
+
+// tellLabel says what was printed.
+func (a *historyAnswer) tellLabel(e journal.Entry) error {
+	var p registry.LabelPrint
+	err := json.Unmarshal(e.Payload, &p)
+	a.Text = fmt.Sprintf("%s printed, %s: %s", p.Form, printNumber(p.Number), p.Says)
+	return err
 }
 
 func printNumber(n int) string {
