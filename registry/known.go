@@ -30,6 +30,10 @@ func (tx *Tx) KnownCheck(c calib.Check) (uint64, bool, error) {
 	return 0, false, nil
 }
 
+// HasGauge reports whether a gauge is here, without looking for names that are
+// near to it.
+func (tx *Tx) HasGauge(id string) bool { return tx.s.Get(treeGauges, []byte(id)) != nil }
+
 // observed is what a person saw in a check, in one text.
 func observed(c calib.Check) string {
 	seen := calib.Check{Purpose: c.Purpose, Zero: c.Zero}

@@ -42,11 +42,10 @@ func (im *importer) gauge(r table.Record) (tableLine, error) {
 }
 
 func (im *importer) knownGauge(id string) (registry.GaugeState, bool, error) {
-	s, err := im.tx.Gauge(id)
-	var missing *registry.NotFoundError
-	if errors.As(err, &missing) {
-		return s, false, nil
+	if !im.tx.HasGauge(id) {
+		return registry.GaugeState{}, false, nil
 	}
+	s, err := im.tx.Gauge(id)
 	return s, err == nil, err
 }
 
