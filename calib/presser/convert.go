@@ -3,6 +3,7 @@ package presser
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"example.org/wring/calib"
@@ -15,7 +16,7 @@ import (
 // the relative one, so that a pressure p has C·p.
 type foot struct {
 	area     float64 // mm²; 0 where the gauge's record has none
-	diameter *seen   // where it was measured or is on record
+	diameter *seen   // as measured or on record; of a round foot of the area on record
 	lines    []ledger.Line
 }
 
@@ -41,9 +42,7 @@ func (b *bench) footOf(c calib.FootCheck) (foot, error) {
 		return roundFoot(seen{dimension: unit.Length, value: g.FootDiameter.Inner(), lines: []ledger.Line{line}})
 	case !g.FootArea.IsZero():
 		line, err := b.footLine(g.FootArea, "area of the foot")
-		area := g.FootArea.Inner().Float()
-		line.C /= -area
-		return foot{area: area, lines: []ledger.Line{line}}, err
+		return flatFoot(g.FootArea.Inner().Float(), line), err
 	}
 	return foot{}, nil
 }
@@ -114,6 +113,16 @@ func roundFoot(d seen) (foot, error) {
 		f.lines[i].C *= -2 / mm
 	}
 	return f, nil
+}
+
+// flatFoot is a foot that is known by its area. Its diameter is that of a round
+// foot of that area, d = 2·√(A/π), so that ∂d/∂A = d/(2·A).
+func flatFoot(area float64, line ledger.Line) foot {
+	mm := 2 * math.Sqrt(area/math.Pi)
+	across := line
+	across.C *= mm / (2 * area)
+	line.C /= -area
+	return foot{area: area, lines: []ledger.Line{line}, diameter: &seen{dimension: unit.Length, value: unit.Decimal(mm), lines: []ledger.Line{across}}}
 }
 
 // newtons returns how many N one inner unit of a dimension is on a foot.

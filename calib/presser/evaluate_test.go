@@ -233,6 +233,20 @@ func TestEveryBoundOfAFootPlanIsHeld(t *testing.T) {
 	}
 }
 
+// Own: 2000 mm² ± 1 mm² are a round foot of 50.463 mm ± 0.0126 mm.
+func TestAFootKnownByItsAreaIsJudgedAsARoundOne(t *testing.T) {
+	s := leather()
+	s.basis.Gauge.FootDiameter, s.basis.Gauge.FootArea, s.basis.Gauge.FootExpanded = unit.Quantity{}, of("2000 mm²"), of("1 mm²")
+	s.basis.Plan.Foot.Band = calib.Band{Low: of("1 kPa"), High: of("3 kPa"), Origin: "own"}
+	s.basis.Plan.Foot.Diameter = calib.Band{Low: of("50.3 mm"), High: of("50.7 mm"), Origin: "ISO 5084 (from memory)"}
+	f, _ := at(t, s.run(t).Foot, "diameter of the foot", 0)
+	near(t, "diameter", f.Value.Float(), 50.462650, 1e-6)
+	near(t, "u of the diameter", f.Standard, 0.5*50.462650/4000, 1e-9)
+	if f.Verdict != "pass" {
+		t.Errorf("verdict %s", f.Verdict)
+	}
+}
+
 // A foot that is measured with the check has its own budget; the gauge that
 // measured it corrects it.
 func TestAFootIsMeasuredWithARegisteredGauge(t *testing.T) {

@@ -48,7 +48,7 @@ func TestASpringThatGrowsAsItsMethodSaysPasses(t *testing.T) {
 		f, _ := at(t, r, "pressure, lowering", n)
 		near(t, "pressure, kPa", f.Value.Float(), want, 0.005)
 	}
-	f, i := at(t, r, "growth from the opening before", 1)
+	f, i := at(t, r, "growth", 1)
 	near(t, "growth, N", f.Value.Float(), (2-1.48)*4.4482216152605, 1e-12)
 	for _, row := range r.Budget {
 		if u, c, _ := row.At(i); row.Name == "calibration of FG-1, between the two" {
@@ -73,7 +73,7 @@ func TestASpringIsJudgedAtEachOpeningAndMustGrow(t *testing.T) {
 			}
 			s.press(1, "1.500 lbf")
 			s.press(2, "1.450 lbf")
-		}, "growth from the opening before", "12 oz_leather"},
+		}, "growth", "12 oz_leather"},
 		{"falls, and its openings were taken from the far end", func(s *scene) {
 			for i := range s.basis.Plan.Foot.Bands {
 				s.basis.Plan.Foot.Bands[i].Band = calib.Band{Low: of("0.9 lbf"), High: of("2.2 lbf"), Origin: "own"}
@@ -81,7 +81,7 @@ func TestASpringIsJudgedAtEachOpeningAndMustGrow(t *testing.T) {
 			p := s.check.Foot.Points
 			p[0], p[2] = p[2], p[0]
 			s.press(0, "1.400 lbf")
-		}, "growth from the opening before", "12 oz_leather"},
+		}, "growth", "12 oz_leather"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := pocket()

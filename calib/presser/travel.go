@@ -47,7 +47,7 @@ func (b *bench) travel(all []opening, on calib.StandardOnDay, per float64, to un
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, grown.named("growth from the opening before", o.at).within(&unit.Exact{}, nil))
+		out = append(out, grown.named("growth", o.at).within(&unit.Exact{}, nil))
 	}
 	return append(out, spread.named("spread over the travel", unit.Quantity{}).within(nil, inner(plan.Spread))), nil
 }
