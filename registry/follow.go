@@ -1,7 +1,9 @@
 package registry
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"example.org/wring/calib"
 )
@@ -39,7 +41,7 @@ func (tx *Tx) failed(s GaugeState, seq uint64, k KeptCheck, newest bool) error {
 			return err
 		}
 	}
-	since, err := tx.lastGood(s.Gauge.ID, k.Check.Date, seq)
+	since, err := tx.lastGood(k, seq)
 	if err != nil {
 		return err
 	}
@@ -51,18 +53,61 @@ func (tx *Tx) failed(s GaugeState, seq uint64, k KeptCheck, newest bool) error {
 	return err
 }
 
-// lastGood is the day of a gauge's newest passing check on or before a day,
-// the entry itself left out; zero where there is none.
-func (tx *Tx) lastGood(gauge string, day calib.Date, but uint64) (calib.Date, error) {
-	rows, err := tx.Series(gauge)
-	good := calib.Date{}
-	for _, r := range rows {
+// lastGood is the day up to which what failed in a check was known good: for
+// each part that failed, that of the newest check before it in which that part
+// passed; of several parts the earliest, and zero where one never passed. A
+// foot that passed meanwhile says nothing of a length.
+func (tx *Tx) lastGood(k KeptCheck, seq uint64) (calib.Date, error) {
+	rows, err := tx.Series(k.Check.Gauge)
+	if err != nil {
+		return calib.Date{}, err
+	}
+	day := k.Check.Date
+	rows = slices.DeleteFunc(rows, func(r SeriesRow) bool {
 		after := r.Date == day && r.Stage == calib.AsLeft // as left comes after as found
-		if r.Entry != but && !after && r.Verdict.Passed() && !r.Date.After(day) && !r.Date.Before(good) {
-			good = r.Date
+		return r.Entry == seq || after || r.Date.After(day)
+	})
+	slices.SortStableFunc(rows, func(a, b SeriesRow) int { return cmp.Compare(b.Date.Day(), a.Date.Day()) })
+	earliest := calib.Date{}
+	for n, part := range failedParts(k.Result) {
+		good, err := tx.passed(part, rows)
+		if err != nil || good.IsZero() {
+			return good, err
+		}
+		if n == 0 || good.Before(earliest) {
+			earliest = good
 		}
 	}
-	return good, err
+	return earliest, nil
+}
+
+// passed is the day of the first of several checks in which a part passed.
+func (tx *Tx) passed(part calib.Part, rows []SeriesRow) (calib.Date, error) {
+	for _, r := range rows {
+		k, err := tx.Check(r.Entry)
+		if err != nil {
+			return calib.Date{}, err
+		}
+		if k.Check.Result.VerdictOf(part).Passed() {
+			return r.Date, nil
+		}
+	}
+	return calib.Date{}, nil
+}
+
+// failedParts lists what failed in a result, or all that it answers for where
+// no part says so by itself.
+func failedParts(r calib.Result) []calib.Part {
+	var out []calib.Part
+	for _, part := range r.Parts() {
+		if r.VerdictOf(part).Failed() {
+			out = append(out, part)
+		}
+	}
+	if len(out) == 0 {
+		return r.Parts()
+	}
+	return out
 }
 
 // changed is the state after a change of status.

@@ -119,6 +119,41 @@ func TestALookBackFindsTheLotsMeasuredWithTheGauge(t *testing.T) {
 	}
 }
 
+// A foot that passed after the lot was measured says nothing of the length that
+// is found to have failed: the look-back begins where the length last passed.
+func TestALookBackBeginsWhereThatPartLastPassed(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.goodsIn()
+	b.keep(check("A", "2025-02-28", calib.AsFound), "pass")
+	seq, err := b.survey(taken("A", "2025-06-01", "2.501", "2.502", "2.503"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	foot := check("A", "2025-07-01", calib.AsFound)
+	foot.Points, foot.Foot = nil, &calib.FootCheck{}
+	b.must(func(tx *Tx) error {
+		_, refs, err := tx.Basis(foot)
+		if err != nil {
+			return err
+		}
+		_, err = tx.KeepCheck(KeptCheck{Check: foot, Basis: refs, Result: calib.Result{Verdict: "pass", Foot: &calib.PartResult{Verdict: "pass"}}})
+		return err
+	})
+	b.keep(check("A", "2026-02-28", calib.AsFound), "fail")
+	_ = b.View(func(tx *Tx) error {
+		open, err := tx.LookBacks("A")
+		if err != nil || len(open) != 1 || open[0].Since.String() != "2025-02-28" {
+			t.Fatalf("look-backs %+v, %v; want one from 2025-02-28", open, err)
+		}
+		items, err := tx.Items(open[0])
+		if !slices.ContainsFunc(items, func(i Item) bool { return i.Entry == seq }) {
+			t.Errorf("items %+v; want survey %d among them", items, seq)
+		}
+		return err
+	})
+}
+
 // A gauge with an interval in uses is due on the day of the use that reaches
 // it; the next full check begins the count anew, and an amendment that makes the
 // interval shorter is due at once.
