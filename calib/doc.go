@@ -3,7 +3,7 @@
 //
 // It knows what a toolroom calls things, which fields a record must have and
 // which words a field may hold. Its sub-packages import it: limits (published
-// error limits), length (checks against gauge blocks), history (checks as a series in
+// error limits), survey (thickness of lots by method), length (checks against gauge blocks), history (checks as a series in
 // time), sheet (the written form of plans and check sheets).
 // It refuses to know where records live, what day it is, and how anything is
 // printed.

@@ -265,7 +265,7 @@ func FuzzReadSurvey(f *testing.F) {
 	f.Fuzz(func(t *testing.T, name string, data []byte) {
 		s, err := ReadSurvey(name, data)
 		if err != nil {
-			if strings.Contains(err.Error(), "\n") {
+			if strings.Contains(strings.ReplaceAll(err.Error(), name, ""), "\n") { // the name is the caller's
 				t.Errorf("more than a line: %q", err)
 			}
 			return
