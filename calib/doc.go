@@ -3,8 +3,9 @@
 //
 // It knows what a toolroom calls things, which fields a record must have and
 // which words a field may hold. Its sub-packages import it: limits (published
-// error limits), survey (thickness of lots by method), length (checks against gauge blocks), history (checks as a series in
-// time), sheet (the written form of plans and check sheets).
+// error limits), survey (thickness of lots by method), length (checks against
+// gauge blocks), history (checks as a series in time), sheet (the written form
+// of plans, methods and sheets).
 // It refuses to know where records live, what day it is, and how anything is
 // printed.
 //
