@@ -18,7 +18,7 @@ func newBackup(e env) *cli.Command {
 		Name:        "backup",
 		Usage:       "copy the whole registry to another file, and prove the copy",
 		ArgsUsage:   "FILE",
-		UsageText:   "wring backup /media/stick/shop-2026-11-25.wring",
+		UsageText:   "wring backup shop-2026-11-25.wring",
 		Description: "The copy holds one consistent state, also while others read. It is read back and proved before it gets its name; its manifest stands beside it. That it was made is an entry in the registry. A copy on the same disk is no backup: take it elsewhere.",
 		Flags:       []cli.Flag{text("remind", "DAYS", "after which the next one is due (as last time or as the house has set, else 30)")},
 		Action:      entering(e, runBackup),

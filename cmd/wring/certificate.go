@@ -20,8 +20,7 @@ func newCertificate(e env) *cli.Command {
 		Name:      "certificate",
 		Usage:     "write the certificate of a check as PDF; a reprint has the same bytes",
 		ArgsUsage: "CHECK",
-		UsageText: `wring certificate 17 --out mic-014.pdf      (the check that is entry 17)
-   wring certificate MIC-014                     (the last check of a gauge)`,
+		UsageText: "wring certificate MIC-014\nwring certificate 17 --out mic-014.pdf",
 		Flags: []cli.Flag{
 			text("out", "FILE", "to write; - for standard output; else by the certificate's number"),
 			text("paper", "PAPER", "A4 or Letter (as the house has set, else A4)"),

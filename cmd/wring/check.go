@@ -12,8 +12,8 @@ func newCheck(e env) *cli.Command {
 		Name:      "check",
 		Usage:     "check a gauge by its plan, and keep the result",
 		ArgsUsage: "GAUGE",
-		UsageText: `wring check MIC-014 --standard GB-1 --standard TH-1 --temperature 20.4
-wring check MIC-014 --sheet mic-014.toml`,
+		UsageText: `wring check MIC-014 --sheet mic-014.toml
+wring check MIC-014 --standard GB-1 --standard TH-1 --temperature 20.4`,
 		Description: "Without a sheet the check is led: each thing that is wanted is asked for, the result is shown, and then it is kept or not. With a sheet it is kept at once. A check that does not pass is kept too; the exit status is then 3.",
 		Flags: []cli.Flag{
 			text("sheet", "FILE", "of the whole check, TOML or CSV; - for standard input"),

@@ -3,13 +3,16 @@ package main
 import (
 	"embed"
 	"strings"
+	"unicode/utf8"
+
+	"example.org/wring/cmd/internal/screen"
 )
 
 // Each file is named for its command, as gauge-add.txt, and holds what the
 // first of its examples prints on the day of the tests, cut where it says so. A
-// test runs it; the flag -update writes it anew.
+// test runs it; with WRING_UPDATE set it writes it anew.
 //
-//go:embed all:example
+//go:embed example/*.txt
 var workedExamples embed.FS
 
 // workedExample is what a command's first example prints; path is what is typed
@@ -19,7 +22,15 @@ func workedExample(path string) []string {
 	if err != nil {
 		return nil
 	}
-	return strings.Split(strings.TrimSuffix(string(text), "\n"), "\n")
+	var out []string
+	for l := range strings.SplitSeq(strings.TrimSuffix(string(text), "\n"), "\n") {
+		if utf8.RuneCountInString(l) <= screen.Width {
+			out = append(out, l)
+			continue
+		}
+		out = append(out, screen.Wrap(l, screen.Width)...)
+	}
+	return out
 }
 
 func exampleFile(path string) string {

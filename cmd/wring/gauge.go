@@ -20,7 +20,7 @@ func newGauge(e env) *cli.Command {
 		Usage: "the measuring instruments: add, list, show, amend, status",
 		Subcommands: []*cli.Command{
 			{Name: "add", Usage: "enter a new gauge", ArgsUsage: "GAUGE",
-				UsageText: `wring gauge add MIC-014 --kind "outside micrometer" --range 0..25 --resolution 0.001 --plan micrometer-0-25 --material steel`,
+				UsageText: `wring gauge add MIC-042 --kind "outside micrometer" --range 0..25 --resolution 0.001 --plan micrometer-0-25 --material steel`,
 				Flags:     gaugeFlags(), Action: entering(e, runGaugeAdd)},
 			{Name: "list", Usage: "list the gauges", Flags: []cli.Flag{
 				text("place", "PLACE", "where they are"), text("kind", "KIND", "of gauge"), text("status", "STATUS", "that they have")},

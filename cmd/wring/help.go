@@ -38,8 +38,11 @@ func commandHelp(c *cli.Command, path string) string {
 		b.WriteString(" " + c.ArgsUsage)
 	}
 	b.WriteString(" [options]\n")
-	for example := range strings.SplitSeq(c.UsageText, "\n") {
-		b.WriteString("\nEXAMPLE:\n   " + strings.Join(wrapCommand(example), " \\\n      ") + "\n")
+	for i, example := range strings.Split(c.UsageText, "\n") {
+		b.WriteString("\nEXAMPLE:\n   " + strings.Join(wrapCommand(strings.TrimSpace(example)), " \\\n      ") + "\n")
+		if shown := workedExample(path); i == 0 && len(shown) > 0 {
+			b.WriteString("\n" + strings.Join(shown, "\n") + "\n")
+		}
 	}
 	if c.Description != "" {
 		b.WriteString("\n" + strings.Join(screen.Wrap(c.Description, screen.Width), "\n") + "\n")

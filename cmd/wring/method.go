@@ -21,10 +21,10 @@ func newMethod(e env) *cli.Command {
 		Subcommands: []*cli.Command{
 			{Name: "list", Usage: "list the methods", UsageText: "wring method list --presets",
 				Flags: []cli.Flag{switchOn("presets", "list the built-in methods instead")}, Action: reading(e, runMethodList)},
-			{Name: "show", Usage: "show a method in the form that method add reads", ArgsUsage: "METHOD", UsageText: "wring method show leather --preset > mine.toml",
+			{Name: "show", Usage: "show a method in the form that method add reads", ArgsUsage: "METHOD", UsageText: "wring method show leather --preset\nwring method show leather --preset > mine.toml",
 				Flags: []cli.Flag{text("revision", "N", "to show, if not the newest"), switchOn("preset", "show a built-in method")}, Action: reading(e, runMethodShow)},
 			{Name: "add", Usage: "enter a method from a file or a preset; a name that is there gets a new revision", ArgsUsage: "[FILE]",
-				UsageText: "wring method add --preset leather   or   wring method add mine.toml",
+				UsageText: "wring method add --preset leather\nwring method add mine.toml",
 				Flags: []cli.Flag{text("preset", "NAME", "of a built-in method, see wring method list --presets"),
 					text("name", "NAME", "under which it is kept, if not its own")}, Action: entering(e, runMethodAdd)},
 		},

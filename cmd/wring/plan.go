@@ -22,12 +22,12 @@ func newPlan(e env) *cli.Command {
 		Usage: "how a kind of gauge is checked and judged: add, list, show",
 		Subcommands: []*cli.Command{
 			{Name: "add", Usage: "enter a plan from a file or a preset; a name that is there gets a new revision", ArgsUsage: "[FILE]",
-				UsageText: "wring plan add --preset micrometer-0-25   or   wring plan add my-plan.toml",
+				UsageText: "wring plan add --preset micrometer-75-100 --name large-micrometers\nwring plan add my-plan.toml",
 				Flags: []cli.Flag{text("preset", "NAME", "of a built-in plan, see wring plan list --presets"),
 					text("name", "NAME", "under which it is kept, if not its own")}, Action: entering(e, runPlanAdd)},
 			{Name: "list", Usage: "list the plans", UsageText: "wring plan list --presets",
 				Flags: []cli.Flag{switchOn("presets", "list the built-in plans instead")}, Action: reading(e, runPlanList)},
-			{Name: "show", Usage: "show a plan in the form that plan add reads", ArgsUsage: "PLAN", UsageText: "wring plan show micrometer-0-25 > mine.toml",
+			{Name: "show", Usage: "show a plan in the form that plan add reads", ArgsUsage: "PLAN", UsageText: "wring plan show micrometer-0-25\nwring plan show micrometer-0-25 > mine.toml",
 				Flags: []cli.Flag{text("revision", "N", "to show, if not the newest"), switchOn("preset", "show a built-in plan")}, Action: reading(e, runPlanShow)},
 		},
 	}

@@ -15,7 +15,7 @@ func newRestore(e env) *cli.Command {
 		Name:        "restore",
 		Usage:       "bring a registry back from a backup, which is proved first",
 		ArgsUsage:   "FILE",
-		UsageText:   "wring --registry shop.wring restore /media/stick/shop-2026-11-25.wring",
+		UsageText:   "wring --registry shop.wring restore shop-2026-11-25.wring",
 		Description: "Every entry, its hash and every file come back as they were, and one entry is added that says where from. Where a registry stands, nothing is done unless --replace says so; the old one is then put aside under another name, and never deleted.",
 		Flags: []cli.Flag{
 			switchOn("replace", "put the registry that is there aside"),

@@ -21,7 +21,7 @@ func newStandard(e env) *cli.Command {
 		Usage: "what gauges are checked against: add, list, show, amend, certificate",
 		Subcommands: []*cli.Command{
 			{Name: "add", Usage: "enter a new standard", ArgsUsage: "STANDARD",
-				UsageText: `wring standard add GB-1 --kind "gauge block set" --grade 1 --material steel --interval 24`,
+				UsageText: `wring standard add GB-3 --kind "gauge block set" --grade 1 --material steel --interval 24`,
 				Flags: append([]cli.Flag{
 					text("kind", "KIND", "of standard: "+quotedList(calib.StandardKinds())),
 				}, standardFlags()...), Action: entering(e, runStandardAdd)},

@@ -17,8 +17,8 @@ func newTold(e env) *cli.Command {
 		Name:      "told",
 		Usage:     "say who was told that a certificate counts no more; without CHECK, list them",
 		ArgsUsage: "[CHECK]",
-		UsageText: `wring told                                    (which were replaced or withdrawn, and who was told)
-   wring told 17 --whom "A customer, quality department" --on 2026-11-20
+		UsageText: `wring told
+wring told 17 --whom "A customer, quality department" --on 2026-11-20
    wring told 17 --nobody --note "was never handed out"`,
 		Description: "CHECK is the old check, whose certificate was replaced by an amendment or withdrawn. The exit status of the list is 3 where nobody was told of one yet.",
 		Flags: []cli.Flag{

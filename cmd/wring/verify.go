@@ -16,7 +16,7 @@ func newVerify(e env) *cli.Command {
 	return &cli.Command{
 		Name:        "verify",
 		Usage:       "prove that the registry is as it was written, and each result as computed",
-		UsageText:   "wring verify --head 8-3f9c0d51b2a7e644",
+		UsageText:   "wring verify\nwring verify --head 8-3f9c0d51b2a7e644",
 		Description: "The chain of hashes, every view, every attachment and the pages of the file are checked, and every kept result is computed again. Exit status 4 is damage; 3 says that a result differs or that the head is not contained. The chain shows what was changed in the file; that its owner did not write another history shows only a head that was kept elsewhere, on a certificate.",
 		Flags: []cli.Flag{
 			text("head", "HEAD", "from a certificate or a screen: is its history contained?"),
