@@ -179,6 +179,12 @@ func (tx *Tx) RestingOn(id string, seq uint64) ([]Kept, error) {
 	})
 }
 
+// SurveysResting returns the surveys that rest on a check of a gauge.
+func (tx *Tx) SurveysResting(gauge string, check uint64) ([]Surveyed, error) {
+	list, err := tx.SurveysWith(gauge)
+	return slices.DeleteFunc(list, func(s Surveyed) bool { return s.Survey.Basis.Sizes != check && s.Survey.Basis.Foot != check }), err
+}
+
 // eachMadeWith calls fn with every check that stands and names a standard.
 func (tx *Tx) eachMadeWith(id string, fn func(Kept) error) error {
 	from, to := under(id)

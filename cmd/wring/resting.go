@@ -54,11 +54,12 @@ func (a withdrawAnswer) write(out io.Writer) error {
 		}
 	}
 	if len(a.LookBacks) > 0 {
-		var each []string
-		for _, l := range a.LookBacks {
-			each = append(each, strconv.FormatUint(l, 10))
+		if err := line(out, "the look-back that it opened stays, entry %s: wring lookback %s", numbers(a.LookBacks), a.Subject); err != nil {
+			return err
 		}
-		if err := line(out, "the look-back that it opened stays, entry %s: wring lookback %s", strings.Join(each, ", "), a.Subject); err != nil {
+	}
+	if len(a.Surveys) > 0 {
+		if err := screen.Paragraph(out, fmt.Sprintf("surveys that rest on it, to be looked at again: entry %s", numbers(a.Surveys)), "  "); err != nil {
 			return err
 		}
 	}
@@ -66,4 +67,13 @@ func (a withdrawAnswer) write(out io.Writer) error {
 		return nil
 	}
 	return writeResting(out, a.Subject, a.Resting)
+}
+
+// numbers lists entries.
+func numbers(list []uint64) string {
+	var each []string
+	for _, n := range list {
+		each = append(each, strconv.FormatUint(n, 10))
+	}
+	return strings.Join(each, ", ")
 }

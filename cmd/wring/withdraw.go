@@ -66,6 +66,7 @@ type withdrawAnswer struct {
 	Due       calib.Date   `json:"due,omitzero"`      // of the gauge, as it is now
 	LookBacks []uint64     `json:"look_backs"`        // that the check opened, and that stay
 	Resting   []restingRow `json:"checks_resting_on"` // that stand, and rest on what was withdrawn
+	Surveys   []uint64     `json:"surveys_resting_on"`
 }
 
 func (a *withdrawAnswer) fill(tx *registry.Tx) error {
@@ -73,7 +74,7 @@ func (a *withdrawAnswer) fill(tx *registry.Tx) error {
 	if err != nil {
 		return err
 	}
-	a.Subject, a.Number, a.LookBacks = w.Subject, w.Number, []uint64{}
+	a.Subject, a.Number, a.LookBacks, a.Surveys = w.Subject, w.Number, []uint64{}, []uint64{}
 	if a.Resting, err = restingOn(tx, w.Subject, w.Entry); err != nil {
 		return err
 	}
@@ -85,6 +86,13 @@ func (a *withdrawAnswer) fill(tx *registry.Tx) error {
 		return err
 	}
 	a.Status, a.Due = s.Status, s.Due
+	surveys, err := tx.SurveysResting(w.Subject, w.Entry)
+	if err != nil {
+		return err
+	}
+	for _, one := range surveys {
+		a.Surveys = append(a.Surveys, one.Head.Seq)
+	}
 	open, err := tx.LookBacks(w.Subject)
 	for _, l := range open {
 		if l.Check == w.Entry {
