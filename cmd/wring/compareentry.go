@@ -56,11 +56,11 @@ func sideOf(tx *registry.Tx, seq uint64) (comparedSide, error) {
 // sideOfSurvey compares the mean thickness of a lot.
 func sideOfSurvey(k registry.KeptSurvey, on survey.Basis, seq uint64) comparedSide {
 	name := "mean of " + k.Survey.Lot
-	m := k.Result.Mean
-	s := comparedSide{of: "survey", names: []string{name}, values: map[string]agreement.Value{name: {Size: inMM(m.Value.Float()), Expanded: inMM(m.Expanded), K: m.K}},
+	m, u := k.Result.Mean, on.Gauge.ReadIn()
+	s := comparedSide{of: "survey", names: []string{name}, values: map[string]agreement.Value{name: {Size: computed(m.Value.Float(), u), Expanded: computed(m.Expanded, u), K: m.K}},
 		party: agreement.Party{Name: fmt.Sprintf("%s, entry %d", k.Survey.Gauge, seq), Gauge: k.Survey.Gauge, Entry: seq,
 			Method:       fmt.Sprintf("%s revision %d", k.Survey.Method, k.Survey.Revision),
-			FootDiameter: on.Gauge.FootDiameter, FootArea: on.Gauge.FootArea, Pressure: pressedWith(on), Dwell: on.Method.Dwell.Seconds, Budget: budgetAt(k.Result.Budget, 0)}}
+			FootDiameter: on.Gauge.FootDiameter, FootArea: on.Gauge.FootArea, Pressure: pressedWith(on), Dwell: on.Method.Dwell.Seconds, Budget: budgetAt(k.Result.Budget, 0, u)}}
 	if on.Sizes != nil {
 		s.standards = on.Sizes.Check.Standards
 	}
@@ -100,32 +100,32 @@ func sideOfCheck(k registry.Kept, seq uint64) (comparedSide, error) {
 	s := comparedSide{of: "check", values: map[string]agreement.Value{}, standards: c.Standards,
 		party: agreement.Party{Name: fmt.Sprintf("%s, entry %d", c.Gauge, seq), Gauge: c.Gauge, Entry: seq,
 			Method: fmt.Sprintf("plan %s revision %d", c.Plan, c.Revision)}}
-	worst := 0
+	worst, u := 0, c.Points[0].Nominal.Unit()
 	for i, p := range r.Points {
 		name := p.Nominal.Shortest() + " mm"
 		s.names = append(s.names, name)
-		s.values[name] = agreement.Value{Size: inMM(p.Error.Float()), Expanded: inMM(p.Expanded), K: p.K}
+		s.values[name] = agreement.Value{Size: computed(p.Error.Float(), u), Expanded: computed(p.Expanded, u), K: p.K}
 		if math.Abs(p.Error.Float()) > math.Abs(r.Points[worst].Error.Float()) {
 			worst = i
 		}
 	}
-	s.party.Budget = budgetAt(r.Budget, worst)
+	s.party.Budget = budgetAt(r.Budget, worst, u)
 	return s, nil
 }
 
-// budgetAt is a budget at one of its results, in mm.
-func budgetAt(rows []calib.BudgetRow, i int) []agreement.BudgetLine {
+// budgetAt is a budget at one of its results, in unit in.
+func budgetAt(rows []calib.BudgetRow, i int, in unit.Unit) []agreement.BudgetLine {
 	var out []agreement.BudgetLine
 	for _, row := range rows {
 		if u, c, _ := row.At(i); u*c != 0 {
-			out = append(out, agreement.BudgetLine{Name: row.Name, Standard: inMM(math.Abs(u * c)), Source: row.Source})
+			out = append(out, agreement.BudgetLine{Name: row.Name, Standard: computed(math.Abs(u*c), in), Source: row.Source})
 		}
 	}
 	return out
 }
 
-// inMM makes a quantity of a computed size; the decimal is the shortest that
-// means it.
-func inMM(size float64) unit.Quantity {
-	return unit.Of(unit.Decimal(size), unit.Inner(unit.Length))
+// computed makes a quantity of a computed size in mm; the decimal is the
+// shortest that means it.
+func computed(size float64, in unit.Unit) unit.Quantity {
+	return unit.Of(unit.Decimal(in.FromFloat(size)), in)
 }
