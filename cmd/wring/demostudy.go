@@ -29,12 +29,13 @@ func (b *builder) studied(d demoStudy) error {
 	for _, hand := range demoHands {
 		s.Operators = append(s.Operators, sheet.Field{Text: hand})
 	}
-	x, turns, err := b.design(s, on.Gauge)
+	_, turns, err := b.design(s, on.Gauge)
 	if err != nil {
 		return err
 	}
 	s.Cells = d.read(turns, on.Gauge.Resolution)
-	if x, err = s.Study(on.Gauge); err != nil {
+	x, err := s.Study(on.Gauge)
+	if err != nil {
 		return err
 	}
 	k := registry.KeptStudy{Study: x, Basis: refs}
