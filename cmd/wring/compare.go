@@ -14,14 +14,11 @@ import (
 
 func newCompare(e env) *cli.Command {
 	return &cli.Command{
-		Name:      "compare",
-		Usage:     "whether two gauges or parties agree on the same specimens",
-		ArgsUsage: "[ENTRY] [ENTRY]",
-		UsageText: "wring compare --sheet sheet-4.toml\n   wring compare 45 62\n   wring compare 84 --pdf comparison.pdf",
-		Description: "Two figures of one specimen, each with its expanded uncertainty: from a sheet, or\n" +
-			"from two checks or two surveys that were kept, by their entries. Whether both used the same\n" +
-			"method is said first. A comparison is kept; its own ENTRY alone shows it again.\n" +
-			"Exit status is 3 where they do not agree.",
+		Name:        "compare",
+		Usage:       "whether two gauges or parties agree on the same specimens",
+		ArgsUsage:   "[ENTRY] [ENTRY]",
+		UsageText:   "wring compare --sheet sheet-4.toml\nwring compare 45 62\nwring compare 84 --pdf comparison.pdf",
+		Description: "Two figures of one specimen, each with its expanded uncertainty: from a sheet, or from two checks or two surveys that were kept, by their entries. Whether both used the same method is said first. A comparison is kept; its own ENTRY alone shows it again. Exit status is 3 where they do not agree.",
 		Flags: append([]cli.Flag{
 			text("sheet", "FILE", "of the comparison, TOML or CSV; - for standard input"),
 			text("date", "DATE", "of the comparison (today)"), text("title", "TEXT", "what is compared"), text("remarks", "TEXT", "to keep with it"),

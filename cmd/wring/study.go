@@ -14,20 +14,16 @@ import (
 
 func newStudy(e env) *cli.Command {
 	return &cli.Command{
-		Name:  "study",
-		Usage: "what a measuring process is worth: parts × operators × repeats",
-		Description: "Several people measure the same parts, each several times. Analysis of variance\n" +
-			"tells repeatability, reproducibility and the variation of the parts apart, and\n" +
-			"sets them against a tolerance.",
+		Name:        "study",
+		Usage:       "what a measuring process is worth: parts × operators × repeats",
+		Description: "Several people measure the same parts, each several times. Analysis of variance tells repeatability, reproducibility and the variation of the parts apart, and sets them against a tolerance.",
 		Subcommands: []*cli.Command{
 			{Name: "plan", Usage: "write the turns of a study in random order, as a sheet to fill in", ArgsUsage: "GAUGE",
 				UsageText: "wring study plan THK-002 --parts 5 --operators EK,JV,MH --repeats 2 --tolerance 0.95..1.05 --out study.csv",
 				Flags:     append(studyFlags(), text("out", "FILE", "to write to; standard output if left out"), switchOn("replace", "write over a file that is there")), Action: reading(e, runStudyPlan)},
 			{Name: "take", Usage: "take a study, work it out and keep it", ArgsUsage: "GAUGE",
-				UsageText: "wring study take THK-002 --sheet study.csv\n   wring study take THK-002 --parts 5 --operators EK,JV --repeats 2",
-				Description: "Without a sheet, or with one that has no reading yet, the study is led: it says\n" +
-					"whose turn it is with which part, in random order, and shows no earlier reading.\n" +
-					"Exit status is 3 where the process does not serve for the tolerance.",
+				UsageText:   "wring study take THK-002 --sheet study.csv\nwring study take THK-002 --parts 5 --operators EK,JV --repeats 2",
+				Description: "Without a sheet, or with one that has no reading yet, the study is led: it says whose turn it is with which part, in random order, and shows no earlier reading. Exit status is 3 where the process does not serve for the tolerance.",
 				Flags: slices.Concat(studyFlags(), []cli.Flag{text("sheet", "FILE", "of the study, TOML or CSV; - for standard input"),
 					text("date", "DATE", "of the study (today)"), text("remarks", "TEXT", "to keep with it"), switchOn("show-only", "show the result and keep nothing")}), Action: entering(e, runStudyTake)},
 			{Name: "show", Usage: "a study that was kept", ArgsUsage: "ENTRY", UsageText: "wring study show 84 --pdf study.pdf", Flags: paperFlags(), Action: reading(e, runStudyShow)},

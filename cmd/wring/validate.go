@@ -18,7 +18,7 @@ func newValidate(e env) *cli.Command {
 	return &cli.Command{
 		Name:      "validate",
 		Usage:     "work published examples out on this machine, beside what is printed",
-		UsageText: "wring validate\n   wring validate --source 'JCGM 101'\n   wring validate --out validation.pdf",
+		UsageText: "wring validate\nwring validate --source 'JCGM 101'\nwring validate --out validation.pdf",
 		Description: "The examples of guides and standards, and certified reference data, are built\n" +
 			"in, and worked out by the code that checks use. Where a figure does not agree,\n" +
 			"exit status is 3. The mark says where a printed figure comes from: read in the\n" +
