@@ -209,7 +209,7 @@ func (tx *Tx) applyStudy(e journal.Entry) error {
 	if err := decode(e, &k); err != nil {
 		return err
 	}
-	return tx.applyUses(e, k.Study.Gauge)
+	return tx.applyUses(e, k.Study.Date, use{gauge: k.Study.Gauge, now: true})
 }
 
 // applyComparison does the same for both gauges of a comparison.
@@ -218,21 +218,40 @@ func (tx *Tx) applyComparison(e journal.Entry) error {
 	if err := decode(e, &k); err != nil {
 		return err
 	}
-	return tx.applyUses(e, k.Comparison.A.Gauge, k.Comparison.B.Gauge)
+	a, b := k.Comparison.A, k.Comparison.B
+	uses := []use{{a.Gauge, a.Entry == 0}}
+	if b.Gauge != a.Gauge {
+		uses = append(uses, use{b.Gauge, b.Entry == 0})
+	}
+	return tx.applyUses(e, k.Comparison.Date, uses...)
 }
 
-func (tx *Tx) applyUses(e journal.Entry, gauges ...string) error {
+// A use is a gauge that an entry is about, and whether it was used for it.
+type use struct {
+	gauge string // empty: not in this registry
+	now   bool
+}
+
+func (tx *Tx) applyUses(e journal.Entry, day calib.Date, uses ...use) error {
 	if err := tx.s.Put(treeStudies, idSeqKey(e.Kind, e.Seq), []byte{}); err != nil {
 		return err
 	}
-	for i, id := range gauges {
-		if id == "" || i > 0 && id == gauges[0] {
+	for _, u := range uses {
+		if u.gauge == "" {
 			continue
 		}
-		if err := tx.s.Put(treeUses, idSeqKey(id, e.Seq), []byte{}); err != nil {
+		if err := tx.s.Put(treeUses, idSeqKey(u.gauge, e.Seq), []byte{}); err != nil {
 			return err
 		}
-		if err := tx.s.Put(treeSeries, idSeqKey(id, e.Seq), otherRow()); err != nil {
+		old, err := tx.Gauge(u.gauge)
+		if err != nil {
+			return err
+		}
+		s := old
+		if u.now {
+			s = old.used(day)
+		}
+		if err := tx.setGauge(&old, s, e.Seq, otherRow()); err != nil {
 			return err
 		}
 	}

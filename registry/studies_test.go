@@ -78,12 +78,21 @@ func TestStudiesAndComparisonsAreUsesOfTheirGauges(t *testing.T) {
 	if err := errors.Join(err1, err2, err3); err != nil {
 		t.Fatal(err)
 	}
+	_ = b.View(func(tx *Tx) error {
+		if g, _ := tx.Gauge("A"); g.Uses != 2 {
+			t.Errorf("%d uses since the last check; want the study and the comparison", g.Uses)
+		}
+		return nil
+	})
 	kinds := b.kinds("A")
 	if n := len(kinds); n < 3 || kinds[n-3] != KindStudy || kinds[n-2] != KindComparison || kinds[n-1] != KindComparison {
 		t.Errorf("history %v; want all three there", kinds)
 	}
 	b.keep(check("A", "2026-02-28", calib.AsFound), "fail")
 	_ = b.View(func(tx *Tx) error {
+		if g, _ := tx.Gauge("A"); g.Uses != 0 { // all before its newest full check
+			t.Errorf("%d uses since the last check", g.Uses)
+		}
 		if n, _ := tx.Uses("A", calib.MustDate("2025-03-01"), calib.MustDate("2026-01-01")); n != 2 {
 			t.Errorf("%d uses; want the study and the comparison", n)
 		}
