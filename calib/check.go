@@ -21,8 +21,9 @@ type Check struct {
 	// Purpose is full where it is left out.
 	Purpose Purpose `json:"purpose,omitempty" validate:"omitempty,oneof=full intermediate"`
 
-	Date   Date   `json:"date"`
-	Person string `json:"person" validate:"required,max=80,line"` // who performed it
+	Date     Date   `json:"date"`
+	Received Date   `json:"received,omitzero"`                      // when the gauge came, where that matters; not after Date
+	Person   string `json:"person" validate:"required,max=80,line"` // who performed it
 
 	Conditions Conditions `json:"conditions,omitzero"`
 

@@ -20,11 +20,17 @@ func (w *writing) statements() []Part {
 		Statement{"Scope", []string{
 			"This certificate relates only to the item described in it, at the test points, under the conditions and on the date stated; " +
 				"it says nothing about later drift.",
+			noOpinion,
 			"It is an internal verification by a toolroom: no accredited calibration, and no verification under legal metrology. " +
 				"Limits quoted from published standards are a convenience; the edition in force, the drawing, the contract and local law govern."}},
 		w.signatures(),
 	)
 }
+
+// noOpinion says what a certificate leaves to others (ISO/IEC 17025:2017, 7.8.2.1 p,
+// 7.8.2.2, 7.8.4.1 f, 7.8.4.3; clauses from memory).
+const noOpinion = "No opinion or interpretation is given. No result comes from another house; what others supplied are the certificates of the standards, and limits where their origin says so. " +
+	"No interval is recommended, and a due date stands here only where the owner agreed to it."
 
 // amendment says what this certificate has other than the one it replaces.
 func (w *writing) amendment() []Part {
@@ -182,8 +188,11 @@ func (w *writing) signatures() Signatures {
 	s := Signatures{Title: "Signed"}
 	for _, k := range w.stages {
 		role := "Performed by"
+		if w.in.Released == "" && !w.in.Unreleased {
+			role = "Performed and issued by"
+		}
 		if len(w.stages) > 1 {
-			role = "Performed by, " + string(k.Check.Stage)
+			role += ", " + string(k.Check.Stage)
 		}
 		s.People = append(s.People, Signature{Role: role, Name: k.Check.Person, Date: k.Check.Date.String(), Note: fmt.Sprintf("journal entry %d", k.Sequence)})
 	}

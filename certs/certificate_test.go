@@ -188,6 +188,8 @@ func TestTheCertificateHasEveryItem(t *testing.T) {
 		{"rule with its source", "guarded acceptance, guard band 1 U (ILAC-G8:09/2019, 4.2.2)"}, {"rule was agreed before", "fixed in revision 3 of the plan before the check"},
 		{"risk", "risk of false acceptance"}, {"limit's origin", "the house's own, for setting reed plates"}, {"what the statement covers", "The statement covers every test point listed"},
 		{"coverage probability", "coverage probability of 95 %"}, {"contributions", "repeatability, resolution of the reading, blocks of GB-1"},
+		{"results from others", "No result comes from another house"}, {"what others supplied", "what others supplied are the certificates of the standards, and limits where their origin says so"},
+		{"opinions", "No opinion or interpretation is given."}, {"no interval", "No interval is recommended"},
 		{"what it is not", "no accredited calibration, and no verification under legal metrology"},
 		{"program", "wring 0.1.0"}, {"head", "journal 413 sha256:9f3c"},
 		{"the verdict", "[Fail]"}, {"tally", "10 test points: 8 pass, 2 fail."},

@@ -201,5 +201,6 @@ func (w *writing) partsScope() []string {
 		text += "It certifies no lifting gear and no testing machine. "
 	}
 	return []string{"This certificate relates only to the item described in it, at the openings and loads, under the conditions and on the date stated; it says nothing about later drift, nor about parts of the plan that it does not list.",
+		noOpinion,
 		text + "Limits quoted from published standards are a convenience; the edition in force, the drawing, the contract and local law govern."}
 }

@@ -49,6 +49,14 @@ func (s *CheckSheet) identities(c *calib.Check, g calib.Gauge, p calib.Plan) (er
 	if c.Date, err = calib.ParseDate(s.Date.Text); err != nil {
 		return plain(s.Date).fault(s.Name, err)
 	}
+	if s.Received.Given() {
+		if c.Received, err = calib.ParseDate(s.Received.Text); err != nil {
+			return plain(s.Received).fault(s.Name, err)
+		}
+		if c.Received.After(c.Date) {
+			return s.refuse(plain(s.Received), "received %s: after the check of %s; want a day on or before it", c.Received, c.Date)
+		}
+	}
 	c.Person = s.Person.Text
 	named := map[string]bool{}
 	for _, v := range s.Standards {

@@ -25,6 +25,7 @@ func newCertificate(e env) *cli.Command {
 			text("out", "FILE", "to write; - for standard output; else by the certificate's number"),
 			text("paper", "PAPER", "A4 or Letter (as the house has set, else A4)"),
 			text("customer", "TEXT", "it is for, if not the gauge's owner"),
+			text("data", "FILE", "to write the check's data to as JSON, with the paper's SHA-256"),
 			switchOn("replace", "write over a file that is there"),
 		},
 		Action: reading(e, runCertificate),
@@ -77,6 +78,9 @@ func runCertificate(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := writeData(c, in, data); err != nil {
+		return err
+	}
 	if file == "-" {
 		if d.Terminal {
 			return usagef("--out -: standard output is a terminal; want a file or a pipe for a PDF")
@@ -124,7 +128,7 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 	in := certs.CertificateOf{
 		House: certs.House{Name: o.House.Organisation, Address: addressLines(o.House.Address)}, Site: o.House.Site, Paper: certs.Paper(o.House.Paper),
 		Number: kept.CertificateNumber(), Issued: issueDate(kept), Program: kept.Entry.Program, Head: kept.Head.String(),
-		Basis: basis, Kept: paperCheck(kept), Due: dueAfter(kept.Check.Check, basis),
+		Basis: basis, Kept: paperCheck(kept), Due: dueAfter(kept.Check.Check, basis), Received: kept.Check.Check.Received,
 	}
 	if in.Evidence, err = filesKept(tx, kept); err != nil {
 		return in, false, err
