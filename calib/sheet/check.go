@@ -84,7 +84,7 @@ func isCSV(name, text string) bool {
 		}
 		first, _, found := strings.Cut(line, ",")
 		first = strings.TrimSpace(strings.ToLower(first))
-		return found && (first == "at" || first == "across")
+		return found && (first == "at" || first == "part" || first == "across")
 	}
 	return false
 }

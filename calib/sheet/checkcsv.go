@@ -81,8 +81,8 @@ func (s *CheckSheet) columns(heading row) ([]string, error) {
 		column := strings.ToLower(cell)
 		at := Field{Text: cell, line: heading.line}
 		switch {
-		case !slices.Contains([]string{"at", "blocks", "reading", "comment"}, column):
-			return nil, s.refuse(at, "column %q: no column of a check sheet; want at, blocks, reading, comment", clip(cell))
+		case !slices.Contains([]string{"part", "at", "direction", "blocks", "weights", "reading", "comment"}, column):
+			return nil, s.refuse(at, "column %q: no column of a check sheet; want at, blocks, reading, comment, and for parts beside length part, direction, weights", clip(cell))
 		case column != "reading" && slices.Contains(out, column):
 			return nil, s.refuse(at, "column %q for the second time; want it once", clip(cell))
 		}
@@ -97,6 +97,9 @@ func (s *CheckSheet) columns(heading row) ([]string, error) {
 // takeRow reads one point, or the zero. Empty cells are readings that were not
 // taken.
 func (s *CheckSheet) takeRow(r row, columns []string) error {
+	if part := cellOf(r, columns, "part"); part != "" && !strings.EqualFold(part, "length") && len(r.cells) <= len(columns) {
+		return s.takePartRow(r, columns)
+	}
 	where := fmt.Sprintf("point %d", len(s.Points)+1)
 	zero := slices.Contains([]string{"zero", "Zero", "ZERO"}, cellOf(r, columns, "at"))
 	if zero {
@@ -118,6 +121,10 @@ func (s *CheckSheet) takeRow(r row, columns []string) error {
 		case "comment":
 			if cell != "" {
 				p.Comment = at
+			}
+		case "direction", "weights":
+			if cell != "" {
+				return s.refuse(Field{line: r.line, where: where}, "%s %q: belongs to a part beside length; want the part's name in the column part", columns[i], clip(cell))
 			}
 		case "blocks":
 			p.Blocks = parted(cell, "+", r.line, where+": block")

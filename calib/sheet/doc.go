@@ -166,7 +166,16 @@
 // lines that begin with "##", or without a single word before a colon, are
 // comments.
 //
-// The parts beside length are written in TOML alone. An instrument or tester
+// The parts beside length have three columns more, each row one place and one
+// direction: part (foot, force, load; empty or length for a length), direction
+// (lowering, lifting; in, out; up, down; before, after for the zero of a load)
+// and weights, joined by "+". Instruments and testers are then the only ones of
+// their kinds under standards, and a foot's diameter is that of its record.
+//
+//	part,at,direction,weights,reading,reading,reading
+//	load,20,up,2 kg + WS-1:200 g*,19.60,19.61,19.60
+//
+// In TOML they are tables. An instrument or tester
 // that is not named is the only one of its kind under standards.
 //
 //	[foot]
