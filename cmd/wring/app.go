@@ -87,7 +87,7 @@ func dress(c *cli.Command, parent string) {
 	path := parent + " " + c.Name
 	c.HideHelpCommand = true
 	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error { return asUsage(path, c.Flags, err) }
-	c.Before = func(ctx *cli.Context) error { return nothingEmpty(ctx, path) }
+	c.Before = func(ctx *cli.Context) error { return first(nothingEmpty(ctx, path), nothingIdle(ctx, path)) }
 	c.CustomHelpTemplate = commandHelp(c, path)
 	for _, sub := range c.Subcommands {
 		dress(sub, path)
@@ -128,6 +128,24 @@ func nothingEmpty(c *cli.Context, path string) error {
 		_, several := f.(*cli.StringSliceFlag)
 		if c.IsSet(name) && (!several && takesValue(f) && c.String(name) == "" || several && slices.Contains(c.StringSlice(name), "")) {
 			return usagef("--%s: its value is missing; see %s --help", name, path)
+		}
+	}
+	return nil
+}
+
+// nothingIdle refuses an option that would be ignored beside, or without,
+// another.
+func nothingIdle(c *cli.Context, path string) error {
+	for _, f := range c.Command.Flags {
+		name := f.Names()[0]
+		if !c.IsSet(name) {
+			continue
+		}
+		if with := needs[path][name]; len(with) > 0 && !slices.ContainsFunc(with, c.IsSet) {
+			return usagef("--%s: says nothing without --%s; want it left out, or both", name, strings.Join(with, " or --"))
+		}
+		if other := excludes[path][name]; other != "" && c.IsSet(other) {
+			return usagef("--%s: says nothing beside --%s; want one of the two", name, other)
 		}
 	}
 	return nil
