@@ -38,7 +38,7 @@ type Writer struct {
 
 // New returns a writer.
 func New() *Writer {
-	return &Writer{colours: stream("/N 3 /Alternate /DeviceRGB", profile, true), presses: sync.Pool{New: func() any {
+	return &Writer{colours: packed(zlib.NewWriter(nil), "/N 3 /Alternate /DeviceRGB", profile), presses: sync.Pool{New: func() any {
 		z, _ := zlib.NewWriterLevel(nil, zlib.BestSpeed) // the level is one that there is
 		return z
 	}}}
@@ -66,7 +66,7 @@ func (a *Writer) Write(file []byte, about About, fonts []Font) ([]byte, error) {
 	}
 	w.objects[resources-1] = []byte("<</ProcSet [/PDF /Text] /Font <<" + list.String() + ">>>>")
 	icc := w.add(a.colours)
-	meta := w.add(stream("/Type /Metadata /Subtype /XML", about.packet(), false)) // never packed (6.7.2)
+	meta := w.add(streamOf("/Type /Metadata /Subtype /XML", about.packet())) // never packed (6.7.2)
 	info := w.add(about.info())
 	catalogue := w.add(fmt.Appendf(nil, "<</Type /Catalog /Pages 1 0 R /Metadata %d 0 R /Lang %s /ViewerPreferences <</DisplayDocTitle true>>\n"+
 		"/OutputIntents [<</Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (sRGB) /Info (sRGB, IEC 61966-2-1) /DestOutputProfile %d 0 R>>]>>",
@@ -84,12 +84,7 @@ func (a *Writer) pack(objects [][]byte) {
 			continue
 		}
 		_, data, _ := bytes.Cut(body[:n], []byte(streamMark))
-		var packed bytes.Buffer
-		press.Reset(&packed)
-		// A buffer takes every byte.
-		_, _ = press.Write(data)
-		_ = press.Close()
-		objects[i] = streamOf("/Filter /FlateDecode", packed.Bytes())
+		objects[i] = packed(press, "", data)
 	}
 }
 
@@ -142,8 +137,9 @@ func pageObjects(file []byte) ([][]byte, error) {
 	lines := strings.Split(string(file[ends:]), "\n")
 	var bodies [][]byte
 	for n := 1; 2+n < len(lines) && strings.HasSuffix(lines[2+n], " n "); n++ {
-		at, err := strconv.Atoi(strings.TrimLeft(lines[2+n][:10], "0"))
-		if err != nil || at >= ends {
+		number, _, _ := strings.Cut(lines[2+n], " ")
+		at, err := strconv.Atoi(number)
+		if err != nil || at < 0 || at >= ends {
 			return nil, fmt.Errorf("archive: object %d at %q; want %s", n, lines[2+n], wanted)
 		}
 		body, ok := bytes.CutPrefix(file[at:ends], fmt.Appendf(nil, "%d 0 obj\n", n))
@@ -177,7 +173,7 @@ func streamLength(body []byte) (int, bool) {
 	}
 	n := 0
 	for _, c := range number {
-		if c < '0' || c > '9' {
+		if c < '0' || c > '9' || n > len(rest) {
 			break
 		}
 		n = 10*n + int(c-'0')

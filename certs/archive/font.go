@@ -38,13 +38,14 @@ func Embed(p typeface.Program) Embedded {
 		last = c
 	}
 	widths.WriteString("]")
+	press := zlib.NewWriter(nil) // one for all: making it costs more than using it
 	return Embedded{
 		name: p.Name, widths: widths.String(),
 		measures: fmt.Sprintf("/Ascent %d /Descent %d /CapHeight %d /StemV %d /FontBBox [%d %d %d %d]",
 			p.Ascent, p.Descent, p.CapHeight, p.Stem, p.Box[0], p.Box[1], p.Box[2], p.Box[3]),
-		file:     stream(fmt.Sprintf("/Length1 %d", len(p.File)), p.File, true),
-		drawings: stream("", drawings, true), present: stream("", present, true),
-		unicode: stream("", []byte(unicodeMap(most)), true),
+		file:     packed(press, fmt.Sprintf("/Length1 %d", len(p.File)), p.File),
+		drawings: packed(press, "", drawings), present: packed(press, "", present),
+		unicode: packed(press, "", []byte(unicodeMap(most))),
 	}
 }
 
@@ -75,25 +76,18 @@ func unicodeMap(most rune) string {
 	return b.String()
 }
 
-// stream writes bytes as the body of an object, packed where that is allowed.
-func stream(entries string, data []byte, packed bool) []byte {
-	if packed {
-		data = packedBytes(data)
-		entries += " /Filter /FlateDecode"
-	}
-	return streamOf(entries, data)
+// packed writes bytes, pressed, as the body of an object.
+func packed(press *zlib.Writer, entries string, data []byte) []byte {
+	var b bytes.Buffer
+	press.Reset(&b)
+	// A buffer takes every byte.
+	_, _ = press.Write(data)
+	_ = press.Close()
+	return streamOf(entries+" /Filter /FlateDecode", b.Bytes())
 }
 
+// streamOf writes bytes, as they are, as the body of an object.
 func streamOf(entries string, data []byte) []byte {
 	out := fmt.Appendf(nil, "<<%s /Length %d>>%s", strings.TrimSpace(entries), len(data), streamMark)
 	return append(append(out, data...), "\nendstream"...)
-}
-
-func packedBytes(data []byte) []byte {
-	var b bytes.Buffer
-	z := zlib.NewWriter(&b)
-	// A buffer takes every byte.
-	_, _ = z.Write(data)
-	_ = z.Close()
-	return b.Bytes()
 }
