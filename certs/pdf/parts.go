@@ -97,20 +97,36 @@ func (s *setter) outcome(o certs.Outcome) []box {
 	return []box{b}
 }
 
-// facts sets pairs in two columns, the first half of them on the left.
+// facts sets pairs in two columns, the first half of them on the left. Each
+// column runs on by itself, so that a long value leaves no gap in the other;
+// only where they are too tall to be kept on one page are they set row by row.
 func (s *setter) facts(f certs.Facts) []box {
-	const label, between = 22.0, 5.0
+	const label, between, below = 22.0, 5.0, 0.3
 	column := (s.textRoom() - between) / 2
 	rows := (len(f.Pairs) + 1) / 2
 	var boxes []box
+	whole := box{}
+	ends := [2]float64{} // of the columns
 	for i := range rows {
-		var b box
-		s.fact(&b, f.Pairs[i], 0, label, column)
-		if j := rows + i; j < len(f.Pairs) {
-			s.fact(&b, f.Pairs[j], column+between, label, column)
+		var row box
+		for side := range 2 {
+			j := i + side*rows
+			if j >= len(f.Pairs) {
+				continue
+			}
+			var b box
+			s.fact(&b, f.Pairs[j], float64(side)*(column+between), label, column)
+			row.marks, row.height = append(row.marks, b.marks...), max(row.height, b.height)
+			for _, m := range b.marks {
+				whole.marks = append(whole.marks, m.moved(spot{0, ends[side]}))
+			}
+			ends[side] += b.height + below
 		}
-		b.height += 0.3
-		boxes = append(boxes, b)
+		row.height += below
+		boxes = append(boxes, row)
+	}
+	if whole.height = max(ends[0], ends[1]); len(f.Pairs) > 0 && whole.height < keptWhole {
+		return []box{whole}
 	}
 	return tie(boxes)
 }
