@@ -3,6 +3,7 @@ module example.org/wring
 go 1.26.0
 
 require (
+	github.com/boombuler/barcode v1.1.0
 	github.com/expr-lang/expr v1.17.8
 	github.com/go-playground/validator/v10 v10.30.6
 	github.com/google/go-cmp v0.7.0
@@ -18,7 +19,6 @@ require (
 )
 
 require (
-	github.com/boombuler/barcode v1.1.0 // indirect
 	github.com/cpuguy83/go-md2man/v2 v2.0.7 // indirect
 	github.com/gabriel-vasile/mimetype v1.4.16 // indirect
 	github.com/go-playground/locales v0.14.2 // indirect
