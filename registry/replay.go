@@ -167,10 +167,14 @@ func (d *doubts) after(tx *Tx, s GaugeState, e journal.Entry) (GaugeState, error
 		return tx.afterEarlier(s, e)
 	case KindInterval:
 		return s.accepted(e)
-	case KindSurvey:
-		var k KeptSurvey
-		err := decode(e, &k)
-		return s.used(k.Survey.Date), err
+	case KindSurvey, KindStudy, KindComparison:
+		day, uses, err := usesOf(e)
+		for _, u := range uses {
+			if u.gauge == s.Gauge.ID && u.now {
+				s = s.used(day)
+			}
+		}
+		return s, err
 	case KindStatus:
 		var c calib.StatusChange
 		if err := decode(e, &c); err != nil {

@@ -203,27 +203,40 @@ func (tx *Tx) eachStudied(kind string, fn func(uint64) error) error {
 }
 
 // applyStudy brings the list of studies and the gauge's history up to the
-// entry.
+// entry; applyComparison does the same for both gauges of a comparison.
 func (tx *Tx) applyStudy(e journal.Entry) error {
-	var k KeptStudy
-	if err := decode(e, &k); err != nil {
+	day, uses, err := usesOf(e)
+	if err != nil {
 		return err
 	}
-	return tx.applyUses(e, k.Study.Date, use{gauge: k.Study.Gauge, now: true})
+	return tx.applyUses(e, day, uses...)
 }
 
-// applyComparison does the same for both gauges of a comparison.
-func (tx *Tx) applyComparison(e journal.Entry) error {
-	var k KeptComparison
-	if err := decode(e, &k); err != nil {
-		return err
+func (tx *Tx) applyComparison(e journal.Entry) error { return tx.applyStudy(e) }
+
+// usesOf lists the gauges that a survey, a study or a comparison is about, with
+// its day; none of another entry.
+func usesOf(e journal.Entry) (calib.Date, []use, error) {
+	switch e.Kind {
+	case KindSurvey:
+		var k KeptSurvey
+		err := decode(e, &k)
+		return k.Survey.Date, []use{{k.Survey.Gauge, true}}, err
+	case KindStudy:
+		var k KeptStudy
+		err := decode(e, &k)
+		return k.Study.Date, []use{{k.Study.Gauge, true}}, err
+	case KindComparison:
+		var k KeptComparison
+		err := decode(e, &k)
+		a, b := k.Comparison.A, k.Comparison.B
+		uses := []use{{a.Gauge, a.Entry == 0}}
+		if b.Gauge != a.Gauge {
+			uses = append(uses, use{b.Gauge, b.Entry == 0})
+		}
+		return k.Comparison.Date, uses, err
 	}
-	a, b := k.Comparison.A, k.Comparison.B
-	uses := []use{{a.Gauge, a.Entry == 0}}
-	if b.Gauge != a.Gauge {
-		uses = append(uses, use{b.Gauge, b.Entry == 0})
-	}
-	return tx.applyUses(e, k.Comparison.Date, uses...)
+	return calib.Date{}, nil, nil
 }
 
 // A use is a gauge that an entry is about, and whether it was used for it.

@@ -121,6 +121,25 @@ func TestStudiesAndComparisonsAreUsesOfTheirGauges(t *testing.T) {
 	}
 }
 
+func TestUsesInStudiesCountOnWhenACheckIsWithdrawn(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.keep(check("A", "2025-02-01", calib.AsFound), "pass")
+	_, err1 := b.study(studied("A", "2025-03-01"))
+	_, err2 := b.compare(compared("A", "2025-04-01"))
+	old := compared("A", "2025-05-01") // figures of an entry: no use of today's
+	old.A.Entry = 3
+	_, err3 := b.compare(old)
+	if err := errors.Join(err1, err2, err3); err != nil {
+		t.Fatal(err)
+	}
+	twice := b.keep(check("A", "2025-02-02", calib.AsFound), "pass").Seq
+	b.withdraw(twice)
+	if n := b.gauge("A").Uses; n != 2 {
+		t.Errorf("%d uses since the check that stands; want the study and the comparison", n)
+	}
+}
+
 func TestAStudyIsKeptOnceAndOnWhatStands(t *testing.T) {
 	b := newBench(t)
 	b.stock("A")
