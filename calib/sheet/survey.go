@@ -27,6 +27,7 @@ type SurveySheet struct {
 type SpotRow struct {
 	At, Across, Along, Comment Field
 	Readings                   []Field
+	Undwelt                    []int // as [survey.Place] has it; only who leads a survey knows
 }
 
 // A PressStep is one step of a compression run.

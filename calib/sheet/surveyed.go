@@ -180,7 +180,7 @@ func (s *SurveySheet) places(out *survey.Survey, g calib.Gauge) (err error) {
 		case len(row.Readings) > mostReadings:
 			return s.refuse(row.Readings[mostReadings], "%d readings at one place; want at most %d", len(row.Readings), mostReadings)
 		}
-		p := survey.Place{Name: s.nameOf(i, out.Grid), Comment: row.Comment.Text}
+		p := survey.Place{Name: s.nameOf(i, out.Grid), Comment: row.Comment.Text, Undwelt: row.Undwelt}
 		if p.Readings, err = s.readings(row.Readings, g); err != nil {
 			return err
 		}

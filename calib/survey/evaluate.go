@@ -55,6 +55,7 @@ func Evaluate(s Survey, b Basis) (Result, error) {
 	t := &taking{survey: s, basis: b, rule: rule, step: b.Gauge.Resolution.Inner().Float(), rows: ledger.New(len(s.Places) + 1)}
 	t.observe()
 	found = append(found, b.sizeFitness(s, t.means)...)
+	found = append(found, b.dwellSkipped(s)...)
 	lacking, err := t.correct()
 	if err != nil {
 		return Result{}, err

@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/uncertainty/unit"
@@ -22,6 +23,7 @@ const (
 	GateEdge       calib.Gate = "too near an edge"
 	GateLimited    calib.Gate = "limits of use"
 	GateEffect     calib.Gate = "effect of pressure not known"
+	GateDwell      calib.Gate = "dwell not counted"
 )
 
 // An UnfitError says why no reason makes a gauge one that can serve.
@@ -192,6 +194,33 @@ func (b Basis) sizeFitness(s Survey, means []unit.Exact) []calib.Finding {
 	if free := b.Method.Places.EdgeFree; !free.IsZero() {
 		b.edgeFitness(f, s, free)
 	}
+	return f.list
+}
+
+// dwellSkipped marks the places where a reading was taken without the dwell of
+// the method being counted down.
+func (b Basis) dwellSkipped(s Survey) []calib.Finding {
+	if b.Method.Dwell.IsZero() {
+		return nil
+	}
+	var names []string
+	for _, p := range s.Places {
+		if len(p.Undwelt) > 0 {
+			names = append(names, p.Name)
+		}
+	}
+	where := "place " + strings.Join(names, ", ")
+	switch len(names) {
+	case 0:
+		return nil
+	case 1:
+	case len(s.Places):
+		where = "any place"
+	default:
+		where = "places " + strings.Join(names, ", ")
+	}
+	f := &findings{}
+	f.mark(GateDwell, "the dwell of %g s that method %s wants was not counted down at %s", b.Method.Dwell.Seconds, b.Method.Name, where)
 	return f.list
 }
 

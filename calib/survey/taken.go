@@ -78,6 +78,10 @@ type Place struct {
 	Along    unit.Quantity   `json:"along,omitzero"`
 	Readings []calib.Reading `json:"readings" validate:"min=1,max=20,dive"`
 	Comment  string          `json:"comment,omitempty" validate:"max=200,line"`
+
+	// Undwelt numbers the readings, from 1, before which the method's dwell was
+	// not counted down; none where it was, or nobody says.
+	Undwelt []int `json:"undwelt,omitempty" validate:"max=20,dive,min=1,max=20"`
 }
 
 // A Press is one step of a compression run.

@@ -232,5 +232,6 @@ func files() []pair {
 	return []pair{
 		{defaultRegistry, "in the present folder: the registry, where nothing names one"},
 		{"REGISTRY.GAUGE.entry", "beside a registry: a led check that is not whole yet, which the next wring check of that gauge goes on with"},
+		{"REGISTRY.LOT.survey", "the same of a led survey, which the next wring survey of that lot goes on with"},
 	}
 }

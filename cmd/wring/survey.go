@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -20,7 +19,7 @@ func newSurvey(e env) *cli.Command {
 		ArgsUsage: "LOT",
 		UsageText: `wring survey FELT-118 --gauge THK-005 --grid 3x5
 wring survey FELT-118 --sheet felt-118.csv`,
-		Description: "Without a sheet the survey is led place by place: the foot's dwell is counted down, the result is shown, and then it is kept or not. The gauge must be fit for the method today: in service, in date, its length and its foot verified. If it is not, the survey is refused, or kept with --override REASON, which is printed ever after. A lot that does not pass is kept too; the exit status is then 3. With --show ENTRY a kept survey is shown again.",
+		Description: "Without a sheet the survey is led place by place: the foot's dwell is counted down, a compression run is asked for where the method says a pressure, the result is shown, and then it is kept or not. What is broken off is gone on with another time. A reading that is typed before the dwell was counted down is marked. The gauge must be fit for the method today: in service, in date, its length and its foot verified. If it is not, the survey is refused, or kept with --override REASON, which is printed ever after. A lot that does not pass is kept too; the exit status is then 3. With --show ENTRY a kept survey is shown again.",
 		Flags: append([]cli.Flag{
 			text("sheet", "FILE", "of the whole survey, TOML or CSV; - for standard input"),
 			text("method", "METHOD", "to follow, if not the lot's"),
@@ -35,7 +34,7 @@ wring survey FELT-118 --sheet felt-118.csv`,
 			text("override", "REASON", "why a gauge is used that is not fit for it today"),
 			text("remarks", "TEXT", "to keep with the survey"),
 			text("budget", "PLACE", "whose budget is shown too; mean, or all"),
-			switchOn("no-dwell", "count no dwell down"),
+			switchOn("no-dwell", "count no dwell down; the survey is marked with it"),
 			switchOn("show-only", "show the result and keep nothing"),
 			text("show", "ENTRY", "of a kept survey, to show or draw it again"),
 			text("svg", "FILE", "to draw the map of the lot"),
@@ -64,27 +63,18 @@ func runSurvey(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	led := c.String("sheet") == ""
-	if led {
-		if err := p.lead(d, !c.Bool("no-dwell")); err != nil {
-			return err
-		}
+	if p.leader != nil {
+		return p.leader.broken(p.leader.run(c))
 	}
 	job, err := p.resolve(d)
 	if err != nil {
 		return err
 	}
 	shown := shownSurvey(job, 0)
-	if err := showSurvey(d, shown, c.String("budget"), led); err != nil {
+	if err := showSurvey(d, shown, c.String("budget"), false); err != nil {
 		return err
 	}
-	keep := !c.Bool("show-only")
-	if keep && led {
-		if keep, err = p.leader.agrees("survey"); err != nil {
-			return err
-		}
-	}
-	if !keep {
+	if c.Bool("show-only") {
 		return first(d.notKept(shown), d.drawSurvey(c, shown), surveyStatus(job.result))
 	}
 	return d.keepSurvey(c, job)
@@ -176,7 +166,6 @@ func (d desk) showSurvey(c *cli.Context, lot, entry string) error {
 type surveying struct {
 	sheet  *sheet.SurveySheet
 	lot    string
-	method string
 	day    calib.Date
 	basis  survey.Basis
 	refs   registry.SurveyRefs
@@ -200,6 +189,11 @@ func prepareSurvey(d desk, c *cli.Context, lot string) (*surveying, error) {
 	if err := surveyOptionsStand(c); err != nil {
 		return nil, err
 	}
+	if c.String("sheet") == "" {
+		if err := p.goOn(d, c); err != nil {
+			return nil, err
+		}
+	}
 	s := p.sheet
 	for name, field := range map[string]*sheet.Field{"method": &s.Method, "gauge": &s.Gauge, "grid": &s.Grid, "date": &s.Date, "temperature": &s.Temperature, "humidity": &s.Humidity,
 		"wanted": &s.Wanted, "share": &s.Share, "confidence": &s.Confidence, "override": &s.Override, "remarks": &s.Remarks} {
@@ -208,11 +202,11 @@ func prepareSurvey(d desk, c *cli.Context, lot string) (*surveying, error) {
 		}
 	}
 	for _, step := range c.StringSlice("compression") {
-		pressure, reading, ok := strings.Cut(step, "=")
+		one, ok := pressStep(step)
 		if !ok {
 			return nil, usagef("--compression %q: want PRESSURE=READING, as \"5 psi=0.203\"", step)
 		}
-		s.Compression = append(s.Compression, sheet.PressStep{Pressure: sheet.Field{Text: strings.TrimSpace(pressure)}, Reading: sheet.Field{Text: strings.TrimSpace(reading)}})
+		s.Compression = append(s.Compression, one)
 	}
 	if !s.Date.Given() {
 		s.Date.Text = d.today().String()
