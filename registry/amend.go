@@ -169,7 +169,7 @@ func (tx *Tx) amendable(old Kept, a CheckAmendment) error {
 // followAmended enters what follows from an amendment: as from a check, and for
 // the gauge that it was taken from.
 func (tx *Tx) followAmended(seq uint64, old calib.Check, a CheckAmendment) error {
-	if err := tx.follow(seq, a.KeptCheck); err != nil || len(moved(old, a.Check)) == 0 {
+	if err := tx.follow(seq, a.KeptCheck); err != nil {
 		return err
 	}
 	why := fmt.Sprintf("entry %d: check %d was amended", seq, a.Amends)
@@ -266,6 +266,9 @@ func (tx *Tx) applyCheckAmended(e journal.Entry) error {
 	if err != nil {
 		return err
 	}
+	if err := a.follows(e.Seq, before); err != nil {
+		return err
+	}
 	row, err := checkRow(a.KeptCheck, e.Seq, a.Bench)
 	if err != nil {
 		return err
@@ -284,6 +287,22 @@ func (tx *Tx) applyCheckAmended(e journal.Entry) error {
 		return err
 	}
 	return tx.setGauge(&old, old.amended(a.Amends, e.Seq, a.Result), e.Seq, row)
+}
+
+// follows refuses an amendment that no program of this house writes: verify and
+// a rebuild go this way too, and a chain that was hashed anew proves nothing of
+// what its entries say of each other.
+func (a CheckAmendment) follows(seq uint64, before Kept) error {
+	what, err := otherThan(before.Check.Check, a)
+	switch {
+	case err != nil:
+		return err
+	case what != "":
+		return &DamageError{Seq: seq, Reason: fmt.Sprintf("amends check %d and has another %s; want what was observed left as it is", a.Amends, what)}
+	case a.Bench != before.Bench():
+		return &DamageError{Seq: seq, Reason: fmt.Sprintf("amends check %d and says that entry %d kept it first; want %d", a.Amends, a.Bench, before.Bench())}
+	}
+	return nil
 }
 
 // movedTo writes the row of a check that has another place, and the states of

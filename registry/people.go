@@ -221,6 +221,17 @@ func (tx *Tx) applyRelease(e journal.Entry) error {
 	if err := decode(e, &r); err != nil {
 		return err
 	}
+	k, err := tx.Check(r.Check)
+	if err != nil {
+		return err
+	}
+	hands, err := tx.hands(k)
+	if err != nil {
+		return err
+	}
+	if slices.Contains(hands, e.Person) {
+		return &DamageError{Seq: e.Seq, Reason: fmt.Sprintf("releases check %d by %s, who performed or entered it; want a second person", r.Check, e.Person)}
+	}
 	if err := tx.put(treeHouse, releaseKey(r.Check), e.Seq); err != nil {
 		return err
 	}

@@ -140,3 +140,40 @@ func TestAnAmendedNameMakesNobodyASecondPerson(t *testing.T) {
 		t.Error("EK performed the check, and released it under another's name")
 	}
 }
+
+// What a second person answers for is not taken back by a first one alone.
+func TestWhoIsNotRegisteredWithdrawsNothingUnderTheRule(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	old := b.keep(check("A", "2026-01-01", calib.AsFound), "pass").Seq
+	b.must(func(tx *Tx) error {
+		for id, may := range map[string][]string{"EK": {MayPerform}, "QL": {MayRelease}, "XX": {}} {
+			if _, err := tx.AddPerson(Person{ID: id, May: may}); err != nil {
+				return err
+			}
+		}
+		_, err := tx.SetReleaseRule(ReleaseRule{Required: true, Reason: "r"})
+		return err
+	})
+	waits := b.keep(check("A", "2026-02-02", calib.AsFound), "pass").Seq
+	done := b.keep(check("A", "2026-02-03", calib.AsFound), "pass").Seq
+	if err := b.as("QL", func(tx *Tx) error { _, err := tx.ReleaseCheck(done, ""); return err }); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		person string
+		seq    uint64
+		want   string // empty: done
+	}{
+		{"XX", waits, "check 11: XX is not registered as one who may perform or release; want it withdrawn by one who is, see wring person list"},
+		{"nobody", old, "check 6: nobody is not registered as one who may perform or release; want it withdrawn by one who is, see wring person list"},
+		{"EK", done, "check 12: was released by QL, and EK is not registered as one who may release; want it withdrawn by one who is, see wring person list"},
+		{"EK", waits, ""},
+		{"QL", done, ""},
+	} {
+		err := b.as(c.person, func(tx *Tx) error { _, err := tx.Withdraw(c.seq, "r"); return err })
+		if c.want == "" && err != nil || c.want != "" && (err == nil || err.Error() != c.want) {
+			t.Errorf("%s, %d:\ngot  %v\nwant %s", c.person, c.seq, err, c.want)
+		}
+	}
+}

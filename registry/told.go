@@ -82,7 +82,8 @@ func (tx *Tx) wasIssued(seq uint64) (bool, error) {
 }
 
 // Tell enters that somebody was told that a certificate counts no more. It
-// refuses one that counts, nobody named, and a day that is not over.
+// refuses one that counts, nobody named, a day that is not over, and one
+// before the check.
 func (tx *Tx) Tell(t Telling) (journal.Head, error) {
 	k, err := tx.Check(t.Check)
 	if err != nil {
@@ -105,6 +106,8 @@ func (tx *Tx) Tell(t Telling) (journal.Head, error) {
 		return refuse("nobody holds it, without a reason", "want how that is known")
 	case !t.Nobody && t.On.IsZero():
 		return refuse("no day", "want when they were told")
+	case !t.Nobody && t.On.Before(k.Check.Check.Date):
+		return refuse(fmt.Sprintf("told on %s, before the check of %s", t.On, k.Check.Check.Date), "want when they were told that it counts no more")
 	case t.On.After(calib.DateOf(tx.now)):
 		return refuse("told on "+t.On.String()+", ahead of today", "want it entered once it was done")
 	}

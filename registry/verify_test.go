@@ -139,6 +139,15 @@ func TestVerifyNamesTheFirstBadEntry(t *testing.T) {
 		{"one rewritten with a hash of its own", func(tx *store.Tx) error {
 			return reseal(tx, 6, strings.NewReplacer(`"gauge":"A"`, `"gauge":"B"`))
 		}, `journal entry 6: "check": gauge "B": not in the registry; nearest: A, in the entries before it; want what it names there`},
+		{"an amendment with another reading, and hashes of its own", func(tx *store.Tx) error {
+			return reseal(tx, 12, strings.NewReplacer(`"10.0010 mm"`, `"10.0000 mm"`))
+		}, "journal entry 12: amends check 9 and has another reading at 10 mm; want what was observed left as it is"},
+		{"an amendment of another bench", func(tx *store.Tx) error {
+			return reseal(tx, 12, strings.NewReplacer(`"bench":9`, `"bench":6`))
+		}, "journal entry 12: amends check 9 and says that entry 6 kept it first; want 9"},
+		{"an amendment that does not say what moved", func(tx *store.Tx) error {
+			return reseal(tx, 12, strings.NewReplacer(`"date":"2026-02-01"`, `"date":"2026-02-02"`))
+		}, "journal entry 12: amends check 9 and has another date than it says; want what was observed left as it is"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			path := furnished(t)
@@ -149,6 +158,30 @@ func TestVerifyNamesTheFirstBadEntry(t *testing.T) {
 				t.Errorf("got  %v\nwant %s", err, c.want)
 			}
 		})
+	}
+}
+
+// Entries that the rules refuse are damage however they came into the journal:
+// verify and a rebuild bring the views up by the same way as here.
+func TestAnEntryThatBreaksARuleIsDamage(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	one := b.keep(check("A", "2026-02-01", calib.AsFound), "pass").Seq
+	two := b.keep(check("A", "2026-02-02", calib.AsFound), "pass").Seq
+	by := b.withdraw(one)
+	for _, c := range []struct {
+		kind    string
+		payload any
+		want    string
+	}{
+		{KindWithdrawal, Withdrawal{one, "A", "V-000006", "r"}, fmt.Sprintf("journal entry %d: takes the place of check %d, as entry %d did; want a check that stands", by+1, one, by)},
+		{KindRelease, Release{Check: two, Gauge: "A"}, fmt.Sprintf("journal entry %d: releases check %d by EK, who performed or entered it; want a second person", by+1, two)},
+	} {
+		err := b.as("EK", func(tx *Tx) error { _, err := tx.append(c.kind, c.payload); return err })
+		var damage *DamageError
+		if !errors.As(err, &damage) || err.Error() != c.want {
+			t.Errorf("got  %v\nwant %s", err, c.want)
+		}
 	}
 }
 

@@ -79,12 +79,46 @@ func (tx *Tx) Withdraw(seq uint64, reason string) (journal.Head, error) {
 	if err := tx.stands(k, "withdrawn"); err != nil {
 		return journal.Head{}, err
 	}
+	if err := tx.mayWithdraw(k); err != nil {
+		return journal.Head{}, err
+	}
 	gauge := k.Check.Check.Gauge
 	h, err := tx.append(KindWithdrawal, Withdrawal{seq, gauge, k.CertificateNumber(), reason})
 	if err != nil {
 		return h, err
 	}
 	return h, tx.settle(gauge, h.Seq, fmt.Sprintf("entry %d: check %d was withdrawn", h.Seq, seq))
+}
+
+// mayWithdraw refuses, where checks want release, a withdrawal by somebody who
+// is not registered, and of a released check by one who may not release: what a
+// second person answers for is not taken back by a first one alone (house rule).
+func (tx *Tx) mayWithdraw(k Kept) error {
+	head, err := tx.Head()
+	if err != nil {
+		return err
+	}
+	required, err := tx.ReleaseRequired(head.Seq + 1)
+	if err != nil || !required {
+		return err
+	}
+	who := tx.hand.Person
+	may, err := tx.May(who, MayRelease)
+	if err != nil || may {
+		return err
+	}
+	subject := fmt.Sprintf("check %d: ", k.Head.Seq)
+	done, _, err := tx.ReleaseOf(k.Head.Seq)
+	if err != nil {
+		return err
+	}
+	if done != nil {
+		return &RuleError{subject + fmt.Sprintf("was released by %s, and %s is not registered as one who may release", done.Person, who), "want it withdrawn by one who is, see wring person list"}
+	}
+	if may, err = tx.May(who, MayPerform); err == nil && !may {
+		err = &RuleError{subject + who + " is not registered as one who may perform or release", "want it withdrawn by one who is, see wring person list"}
+	}
+	return err
 }
 
 func (tx *Tx) withdrawCertificate(seq uint64, reason string) (journal.Head, error) {
@@ -140,6 +174,12 @@ func (tx *Tx) applyWithdrawal(e journal.Entry) error {
 // that about.
 func (tx *Tx) leaves(k Kept, by uint64, withdrawn bool) error {
 	gauge := k.Check.Check.Gauge
+	var other Replaced
+	if there, err := tx.get(treeHouse, replacedKey(k.Head.Seq), &other); err != nil {
+		return err
+	} else if there {
+		return &DamageError{Seq: by, Reason: fmt.Sprintf("takes the place of check %d, as entry %d did; want a check that stands", k.Head.Seq, other.By)}
+	}
 	if err := tx.s.Put(treeSeries, idSeqKey(gauge, k.Head.Seq), amendedRow(by, k.Bench(), withdrawn)); err != nil {
 		return err
 	}

@@ -227,6 +227,21 @@ func TestTheStatusFollowsAWithdrawal(t *testing.T) {
 			b.keep(check("A", "2026-02-20", calib.AsFound), "fail")
 			b.withdraw(b.keep(check("A", "2026-02-20", calib.AsLeft), "pass").Seq)
 		}, calib.Failed},
+		{"and where it is amended, and fails after all", func(b *bench) {
+			b.keep(check("A", "2026-02-20", calib.AsFound), "fail")
+			left := b.keep(check("A", "2026-02-20", calib.AsLeft), "pass").Seq
+			if _, err := b.amend(left, "fail", nil); err != nil {
+				b.t.Error(err)
+			}
+		}, calib.Failed},
+		{"also where a person's return rested on it", func(b *bench) {
+			_ = b.status("A", calib.Quarantined)
+			pass := b.keep(check("A", "2026-02-28", calib.AsLeft), "pass").Seq
+			_ = b.status("A", calib.InService)
+			if _, err := b.amend(pass, "fail", nil); err != nil {
+				b.t.Error(err)
+			}
+		}, calib.Quarantined},
 		{"unless another one bears it", func(b *bench) {
 			_ = b.status("A", calib.Quarantined)
 			pass := b.keep(check("A", "2026-02-27", calib.AsFound), "pass").Seq
@@ -458,6 +473,7 @@ func TestWhoHoldsAReplacedCertificateIsTold(t *testing.T) {
 		{Telling{Check: by, Whom: "x", On: today}, fmt.Sprintf("certificate V-%06d: counts; want one that was replaced or withdrawn", by)},
 		{Telling{Check: one, On: today}, fmt.Sprintf("certificate V-%06d: nobody is named; want who was told, or that nobody holds it", one)},
 		{Telling{Check: one, Whom: "x"}, fmt.Sprintf("certificate V-%06d: no day; want when they were told", one)},
+		{Telling{Check: one, Whom: "x", On: calib.MustDate("2026-02-19")}, fmt.Sprintf("certificate V-%06d: told on 2026-02-19, before the check of 2026-02-20; want when they were told that it counts no more", one)},
 		{Telling{Check: one, Whom: "x", On: today.AddDays(1)}, fmt.Sprintf("certificate V-%06d: told on 2026-03-03, ahead of today; want it entered once it was done", one)},
 		{Telling{Check: one, Nobody: true}, fmt.Sprintf("certificate V-%06d: nobody holds it, without a reason; want how that is known", one)},
 		{Telling{Check: 2, Whom: "x", On: today}, `entry 2: is a "plan"; want the entry of a check`},
