@@ -139,18 +139,15 @@ func (b *bench) kilograms(s seen) float64 {
 	return s.value.Float() / StandardGravity
 }
 
-// fewestOpenings is how many a spring is judged at before it can pass, each
-// with a reading in both directions (house rule: a spring's force is a line,
-// and two points fit any).
+// fewestOpenings is how many a spring is judged at before it can pass (house
+// rule: a spring's force is a line, and two points fit any). One that was not
+// read in both directions was refused before.
 const fewestOpenings = 3
 
 // neverOnOne takes back a pass of a spring that too few readings stand behind,
 // whatever the plan's gates let through.
 func neverOnOne(r *calib.PartResult, c calib.FootCheck) {
 	enough := len(c.Points) >= fewestOpenings
-	for _, p := range c.Points {
-		enough = enough && len(p.Forward) > 0 && len(p.Back) > 0
-	}
 	if enough || r.Verdict != calib.Verdict(conformity.Pass) && r.Verdict != calib.Verdict(conformity.ConditionalPass) {
 		return
 	}

@@ -45,7 +45,24 @@ func loadResult(c calib.Check, basis calib.Basis) (*calib.PartResult, error) {
 		return nil, err
 	}
 	out.Heaviest = heaviest
+	out.Notes = append(out.Notes, b.offZero()...)
 	return out, nil
+}
+
+// offZero says of a gauge that did not stand on its zero before the first load,
+// by more than half a step, that its errors carry what it showed: what a gauge
+// indicates is judged, and a zero that could have been set is not taken off.
+func (b *bench) offZero() []string {
+	zero, g := b.check.Load.Zero, b.basis.Gauge
+	if len(zero) == 0 {
+		return nil
+	}
+	shown := mean(zero)
+	if shown.Abs().Cmp(g.Resolution.Inner().Quo(unit.Whole(2))) <= 0 {
+		return nil
+	}
+	u := zero[0].Indication.Unit()
+	return []string{fmt.Sprintf("the zero before the first load was %s %s: the errors are those of what was indicated, and it is not taken off", u.From(shown).Shortest(), u.Symbol())}
 }
 
 // Names of the errors on the two ways.

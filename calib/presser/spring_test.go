@@ -112,6 +112,15 @@ func TestASpringNeverPassesOnOneReading(t *testing.T) {
 	if r := s.run(t).Foot; r.Verdict != "pass" {
 		t.Errorf("three openings: %s", r.Verdict)
 	}
+	one := pocket()
+	one.basis.Plan.Gates, one.check.Foot.Points[1].Back = s.basis.Plan.Gates, nil
+	if _, err := Evaluate(one.check, one.basis); err == nil || !strings.HasPrefix(err.Error(), "foot: opening 7 oz_leather, lifting: no reading; want") {
+		t.Errorf("an opening that was not lifted: %v", err)
+	}
+	s.check.Foot.Points = s.check.Foot.Points[:2]
+	if r := s.run(t).Foot; r.Verdict != "cannot be decided" {
+		t.Errorf("two openings: %s", r.Verdict)
+	}
 	s.check.Foot.Points = s.check.Foot.Points[:1]
 	r := s.run(t)
 	if r.Foot.Verdict != "cannot be decided" || r.Verdict != "cannot be decided" || !strings.Contains(strings.Join(r.Foot.Notes, " "), "1 of the 3 openings") {
