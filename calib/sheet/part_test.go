@@ -185,7 +185,7 @@ func TestASpringHasABandForEachOpening(t *testing.T) {
 		{`opening = "5"`, `opening = "6"`, `p.toml:24: foot: band at 3: opening: 6 mm: no opening of the plan; the nearest is 5 mm`},
 		{`opening = "5"`, `opening = "1.0"`, `p.toml:24: foot: band at 3: opening: 1.0 mm for the second time; want one band for each opening`},
 		{`"6 N"` + "\n" + `origin = "a`, `"6 kPa"` + "\n" + `origin = "a`, `p.toml:23: foot: band at 3: a pressure, and the opening before has a force; want all of one kind`},
-		{"[[foot.band_at]]\nopening = \"1\"", "[foot.band]\nlow = \"4 N\"\norigin = \"own\"\n[[foot.band_at]]\nopening = \"1\"", `p.toml:13: foot: band: one band for all openings, and a spring presses harder the further it is opened; want [[foot.band_at]] for each opening`},
+		{"[[foot.band_at]]\nopening = \"1\"", "[foot.band]\nlow = \"4 N\"\norigin = \"own\"\n[[foot.band_at]]\nopening = \"1\"", `p.toml:13: foot: band: one band for all openings, and a spring presses harder the further it is opened; want [[foot.band_at]] for each opening, or drive = "dead weight" for a spring that is built not to grow`},
 		{`drive = "spring"`, `drive = "dead weight"`, `p.toml:13: foot: band at 1: the band of one opening, and the drive is a dead weight; want [foot.band] alone`},
 	} {
 		text := strings.Replace(springPlanText, c.old, c.now, 1)

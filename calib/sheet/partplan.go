@@ -169,7 +169,7 @@ func readFootBands(f *form, p *calib.FootPlan, u unit.Unit) {
 		return
 	}
 	if f.has("band") {
-		f.refuse(f.sub("band", "a band").place(), "one band for all openings, and a spring presses harder the further it is opened; want [[foot.band_at]] for each opening")
+		f.refuse(f.sub("band", "a band").place(), "one band for all openings, and a spring presses harder the further it is opened; want [[foot.band_at]] for each opening, or drive = \"dead weight\" for a spring that is built not to grow")
 	}
 	for _, row := range rows {
 		where := row.need("opening")
