@@ -125,11 +125,7 @@ func (w *writing) readings(k KeptCheck) Table {
 	}
 	add := func(nominal, blocks string, readings []calib.Reading) {
 		t.Rows = append(t.Rows, Row{Cells: append([]string{nominal, blocks}, w.indications(readings, most)...)})
-		for i, r := range readings {
-			if r.Comment != "" {
-				t.Notes = append(t.Notes, fmt.Sprintf("%s, reading %d: %s", nominal, i+1, r.Comment))
-			}
-		}
+		t.Notes = append(t.Notes, commented(nominal, readings)...)
 	}
 	if len(k.Check.Zero) > 0 {
 		add("zero", "–", k.Check.Zero)

@@ -97,6 +97,34 @@ func loadPaper(t *testing.T) certs.CertificateOf {
 	return paper(t, c, b)
 }
 
+// What the bench wrote beside a reading stands on the paper, whatever the part.
+func TestTheCertificateOfPartsPrintsCommentsOnReadings(t *testing.T) {
+	foot, load := footPaper(t), loadPaper(t)
+	f, l := foot.Kept.Check.Foot, load.Kept.Check.Load
+	f.Diameter, f.DiameterBy = typed("10.00 mm", "10.01 mm"), "MIC-2"
+	f.Diameter[1].Comment = "across the mark"
+	f.Points[0].Forward[1].Comment = "door slammed, read twice"
+	f.Points[2].Back[2].Comment = "foot wiped"
+	l.Zero[0].Comment = "tapped"
+	l.Points[1].Up[0].Comment = "weight swung"
+	l.Points[1].Down[2].Comment = "hook turned"
+	l.Return[0].Comment = "after a minute"
+	for _, p := range []struct {
+		in   certs.CertificateOf
+		want []string
+	}{
+		{foot, []string{"diameter, reading 2: across the mark", "1 mm lowering, reading 2: door slammed, read twice", "5 mm lifting, reading 3: foot wiped"}},
+		{load, []string{"zero before, reading 1: tapped", "50 N up, reading 1: weight swung", "50 N down, reading 3: hook turned", "zero after, reading 1: after a minute"}},
+	} {
+		printed := strings.ReplaceAll(strings.Join(strings.Fields(setParts(t, p.in)), " "), "\u00a0", " ")
+		for _, want := range p.want {
+			if !strings.Contains(printed, want) {
+				t.Errorf("%q is not on the certificate", want)
+			}
+		}
+	}
+}
+
 func setParts(t *testing.T, in certs.CertificateOf) string {
 	t.Helper()
 	d, err := certs.Certificate(in)

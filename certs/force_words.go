@@ -96,6 +96,7 @@ func (w *writing) partReadings(k KeptCheck) []Part {
 		t := pressReadings(title(calib.FootPart), c.Foot.Points, "lowering", "lifting", c.Foot.Instrument)
 		if len(c.Foot.Diameter) > 0 {
 			t.Notes = append(t.Notes, fmt.Sprintf("Diameter of the foot, read with %s: %s.", c.Foot.DiameterBy, list(c.Foot.Diameter)))
+			t.Notes = append(t.Notes, commented("diameter", c.Foot.Diameter)...)
 		}
 		out = append(out, t)
 	}
@@ -116,6 +117,18 @@ func list(readings []calib.Reading) string {
 	return strings.Join(out, ", ")
 }
 
+// commented says what was written beside readings, each with its number in its
+// row.
+func commented(row string, readings []calib.Reading) []string {
+	var out []string
+	for i, r := range readings {
+		if r.Comment != "" {
+			out = append(out, fmt.Sprintf("%s, reading %d: %s", row, i+1, r.Comment))
+		}
+	}
+	return out
+}
+
 func pressReadings(title string, points []calib.PressPoint, forward, back, instrument string) Table {
 	t := Table{Title: title, Columns: []Column{{Heading: "Opening", Align: Right}, {Heading: "Direction"}, {Heading: "Indications of " + instrument}}}
 	for _, p := range points {
@@ -125,6 +138,7 @@ func pressReadings(title string, points []calib.PressPoint, forward, back, instr
 		}{{forward, p.Forward}, {back, p.Back}} {
 			if len(way.readings) > 0 {
 				t.Rows = append(t.Rows, Row{Cells: []string{amount(p.At), way.name, list(way.readings)}})
+				t.Notes = append(t.Notes, commented(amount(p.At)+" "+way.name, way.readings)...)
 			}
 		}
 	}
@@ -136,6 +150,7 @@ func loadReadings(title string, c calib.LoadCheck) Table {
 	add := func(load, weights, way string, readings []calib.Reading) {
 		if len(readings) > 0 {
 			t.Rows = append(t.Rows, Row{Cells: []string{load, weights, way, list(readings)}})
+			t.Notes = append(t.Notes, commented(load+" "+way, readings)...)
 		}
 	}
 	add("zero", "–", "before", c.Zero)
