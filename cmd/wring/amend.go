@@ -18,7 +18,7 @@ func newAmend(e env) *cli.Command {
 		Name:        "amend",
 		Usage:       "amend a check that was recorded wrongly; the old one stays",
 		ArgsUsage:   "CHECK",
-		UsageText:   `wring amend 71 --blocks 5.1=1.1+4 --reason "the stack was written down wrongly"`,
+		UsageText:   `wring amend 85 --temperature 20.9 --reason "the thermometer had not settled"`,
 		Description: "What surrounds the readings can be amended, and a reading can be rejected with a reason; what was read is never changed: log a new check for that, and wring withdraw the old one. The result is worked out again and takes the place of the old one in due dates and series; its certificate has a number of its own and names the one it replaces. POINT is a size of the plan, or zero; of a part by force \"foot lowering 1\", \"foot diameter\", \"force in 2\", \"load up 20\", \"load zero\". --standard GB-1=GB-1 looks again which certificate of GB-1 counts.",
 		Flags: []cli.Flag{
 			text("reason", "TEXT", "why it is amended (wanted)"),

@@ -20,7 +20,7 @@ func newAttachment(e env) *cli.Command {
 		Usage: "keep files with gauges, standards and checks: add, list, write",
 		Subcommands: []*cli.Command{
 			{Name: "add", Usage: "keep a file, as the laboratory's certificate, by its SHA-256", ArgsUsage: "NAME FILE",
-				UsageText:   "wring attachment add GB-1 26-0417.pdf --entry 4",
+				UsageText:   "wring attachment add GB-1 26-0417.pdf --entry 70",
 				Description: "NAME is a gauge or a standard. A file of at most 16 MiB is kept byte for byte, once however often it is attached.",
 				Flags: []cli.Flag{
 					text("entry", "N", "of the check or certificate it belongs to"),
@@ -30,7 +30,7 @@ func newAttachment(e env) *cli.Command {
 			{Name: "list", Usage: "list the files of a gauge or a standard", ArgsUsage: "NAME", UsageText: "wring attachment list GB-1",
 				Action: reading(e, runAttachmentList)},
 			{Name: "write", Usage: "write a file out again, byte for byte", ArgsUsage: "ENTRY",
-				UsageText: "wring attachment write 9 --folder papers",
+				UsageText: "wring attachment write 85 --folder papers",
 				Flags: []cli.Flag{
 					text("folder", "DIR", "to write it to (the present one)"),
 					text("called", "NAME", "for the file, if not its own; - for standard output"),

@@ -25,7 +25,7 @@ func newLabel(e env) *cli.Command {
 		Name:      "label",
 		Usage:     "print labels and tags for gauges; each printing is an entry",
 		ArgsUsage: "GAUGE...",
-		UsageText: "wring label MIC-014\nwring label MIC-014 MIC-021 --size 50x25 --sheet A4 --start 7",
+		UsageText: "wring label CAL-003\nwring label CAL-003 DIA-004 --size 50x25 --sheet A4 --start 7",
 		Description: "A gauge in use gets a label by its last check: when it was checked, when it is due if its owner agreed to that, and its limits of use. " +
 			"One that failed, is quarantined, stored, or for indication only gets a tag that says so. " +
 			"The code holds the identity, the number of the entry that the label shows, and the first 12 digits of that entry's hash; a label that shows an older entry than wring history is out of date. " +

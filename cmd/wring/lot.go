@@ -35,7 +35,7 @@ func newLot(e env) *cli.Command {
 					text("method", "METHOD", "that was agreed"), text("remarks", "TEXT", "to keep with it"),
 				}, Action: entering(e, runLotAdd)},
 			{Name: "list", Usage: "list the lots", UsageText: "wring lot list", Action: reading(e, runLotList)},
-			{Name: "show", Usage: "show a lot with its surveys", ArgsUsage: "LOT", UsageText: "wring lot show FELT-118", Action: reading(e, runLotShow)},
+			{Name: "show", Usage: "show a lot with its surveys", ArgsUsage: "LOT", UsageText: "wring lot show FELT-26-31", Action: reading(e, runLotShow)},
 		},
 	}
 }

@@ -13,7 +13,7 @@ func newRelease(e env) *cli.Command {
 		Name:        "release",
 		Usage:       "release a check that another person performed",
 		ArgsUsage:   "[CHECK]",
-		UsageText:   "wring --as QL release 74 --note \"readings looked through\"\nwring --as QL release --require on --reason \"customers want it\"",
+		UsageText:   "wring --as QL release 88 --note \"readings looked through\"\nwring --as QL release --require on --reason \"customers want it\"",
 		Description: "With --require on, every check that is kept from then on waits for release by somebody who is registered as one who may (wring person add) and neither performed nor entered it; until then its certificate says that it is not released, and has another number. " + claimNote,
 		Flags: []cli.Flag{
 			text("note", "TEXT", "to keep with the release"),

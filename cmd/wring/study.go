@@ -19,7 +19,7 @@ func newStudy(e env) *cli.Command {
 		Description: "Several people measure the same parts, each several times. Analysis of variance tells repeatability, reproducibility and the variation of the parts apart, and sets them against a tolerance.",
 		Subcommands: []*cli.Command{
 			{Name: "plan", Usage: "write the turns of a study in random order, as a sheet to fill in", ArgsUsage: "GAUGE",
-				UsageText: "wring study plan THK-002 --parts 5 --operators EK,JV,MH --repeats 2 --tolerance 0.95..1.05 --out study.csv",
+				UsageText: "wring study plan THK-002 --parts 5 --operators EK,JV,MH --repeats 2 --tolerance 0.95..1.05 --seed 7",
 				Flags:     append(studyFlags(), text("out", "FILE", "to write to; standard output if left out"), switchOn("replace", "write over a file that is there")), Action: reading(e, runStudyPlan)},
 			{Name: "take", Usage: "take a study, work it out and keep it", ArgsUsage: "GAUGE",
 				UsageText:   "wring study take THK-002 --sheet study.csv\nwring study take THK-002 --parts 5 --operators EK,JV --repeats 2",

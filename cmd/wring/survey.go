@@ -17,8 +17,8 @@ func newSurvey(e env) *cli.Command {
 		Name:      "survey",
 		Usage:     "take the thickness of a lot by a method, and keep the result",
 		ArgsUsage: "LOT",
-		UsageText: `wring survey FELT-118 --gauge THK-005 --grid 3x5
-wring survey FELT-118 --sheet felt-118.csv`,
+		UsageText: `wring survey FELT-26-31 --sheet felt.csv
+wring survey FELT-26-31 --gauge THK-005 --grid 3x5`,
 		Description: "Without a sheet the survey is led place by place: the foot's dwell is counted down, a compression run is asked for where the method says a pressure, the result is shown, and then it is kept or not. What is broken off is gone on with another time. A reading that is typed before the dwell was counted down is marked. The gauge must be fit for the method today: in service, in date, its length and its foot verified. If it is not, the survey is refused, or kept with --override REASON, which is printed ever after. A lot that does not pass is kept too; the exit status is then 3. With --show ENTRY a kept survey is shown again.",
 		Flags: append([]cli.Flag{
 			text("sheet", "FILE", "of the whole survey, TOML or CSV; - for standard input"),
