@@ -20,7 +20,7 @@ func newWithdraw(e env) *cli.Command {
 		Usage:       "take back a check or a standard's certificate that should not have been entered",
 		ArgsUsage:   "ENTRY",
 		UsageText:   `wring withdraw 85 --reason "entered twice, from two copies of one sheet"`,
-		Description: "The entry stays and is shown as withdrawn; it counts no more for due dates, series, status and the choice of certificates. A gauge that the check had failed returns, and one that had returned by it is doubted again. The certificate of the check is withdrawn with it: wring certificate with the number of the withdrawal writes the notice, and wring told says who was told.",
+		Description: "The entry stays and is shown as withdrawn; it counts no more for due dates, series, status and the choice of certificates. A gauge that the check had failed returns, and one that had returned by it is doubted again. The certificate of the check is withdrawn with it: wring certificate with the number of the withdrawal writes the notice, and wring told says who was told. Where checks want release, who is not registered withdraws none, and a released one only who may release.",
 		Flags:       []cli.Flag{text("reason", "TEXT", "why it is withdrawn (wanted)")},
 		Action:      entering(e, runWithdraw),
 	}
