@@ -2,7 +2,9 @@ package html
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"example.org/wring/certs"
 )
@@ -114,9 +116,9 @@ func (w *writer) table(t certs.Table) {
 		w.put(`<th scope="col"%s>%s</th>`, classOf(c), heading)
 	}
 	w.put("</tr>\n</thead>\n<tbody>\n")
-	after := widestAfter(t)
+	after, short := widestAfter(t), shortColumns(t)
 	for _, r := range t.Rows {
-		w.row(t.Columns, r, after)
+		w.row(t.Columns, r, after, short)
 	}
 	w.put("</tbody>\n</table>\n</div>\n")
 	for _, n := range t.Notes {
@@ -124,7 +126,7 @@ func (w *writer) table(t certs.Table) {
 	}
 }
 
-func (w *writer) row(columns []certs.Column, r certs.Row, after []int) {
+func (w *writer) row(columns []certs.Column, r certs.Row, after []int, short []bool) {
 	lifted := ""
 	if r.Remark != "" {
 		lifted = ` class="lifted"`
@@ -139,7 +141,11 @@ func (w *writer) row(columns []certs.Column, r certs.Row, after []int) {
 		if i == 0 {
 			tag, scope = "th", ` scope="row"`
 		}
-		w.put("<%s%s%s>%s</%s>", tag, scope, classOf(c), escape(text), tag)
+		class := classOf(c)
+		if class == "" && short[i] {
+			class = ` class="short"`
+		}
+		w.put("<%s%s%s>%s</%s>", tag, scope, class, escape(text), tag)
 	}
 	w.put("</tr>\n")
 	if r.Remark != "" {
@@ -152,6 +158,19 @@ func classOf(c certs.Column) string {
 		return ""
 	}
 	return ` class="number"`
+}
+
+// shortText is how many characters a cell may have to stay in one line, so that
+// no date or identity is broken at its hyphens (house rule).
+const shortText = 24
+
+// shortColumns are those in which every cell stays in one line.
+func shortColumns(t certs.Table) []bool {
+	short := make([]bool, len(t.Columns))
+	for i := range short {
+		short[i] = !slices.ContainsFunc(t.Rows, func(r certs.Row) bool { return utf8.RuneCountInString(r.Cells[i]) > shortText })
+	}
+	return short
 }
 
 // widestAfter is, for each column, how many characters stand after a decimal

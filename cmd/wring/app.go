@@ -71,7 +71,7 @@ func newApp(e env) *cli.App {
 func commands(e env) []*cli.Command {
 	list := []*cli.Command{
 		newInit(e), newHouse(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e), newMethod(e), newLot(e), newSurvey(e), newStudy(e), newCompare(e),
-		newAmend(e), newWithdraw(e), newTold(e), newRelease(e), newPerson(e), newAttachment(e), newDue(e), newDrift(e), newInterval(e), newLookback(e), newHistory(e), newCertificate(e), newLabel(e),
+		newAmend(e), newWithdraw(e), newTold(e), newRelease(e), newPerson(e), newAttachment(e), newDue(e), newDrift(e), newInterval(e), newLookback(e), newHistory(e), newCertificate(e), newLabel(e), newReport(e),
 		newTrace(e), newVerify(e), newBackup(e), newRestore(e), newExport(e), newImport(e), newTable(e), newBudget(e), newValidate(e), newVersion(e), newDemo(e), newTutorial(e),
 		newCompletion(e), newMan(e),
 	}

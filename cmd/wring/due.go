@@ -19,14 +19,20 @@ func newDue(e env) *cli.Command {
 		Name:      "due",
 		Usage:     "what is overdue, what falls due, what was never checked",
 		UsageText: "wring due --within 30d --place toolroom",
-		Flags: []cli.Flag{
-			text("within", "SPAN", "ahead: 30d, 6w or 2m (as the house has set, else 30d)"),
-			text("on", "DATE", "to look from (today)"),
-			text("place", "PLACE", "where they are"), text("owner", "NAME", "whose they are"), text("kind", "KIND", "of gauge or standard"),
+		Flags: append(dueFlags(),
 			text("calendar", "FILE", "to write the list to as iCalendar; a later one moves its events"),
 			switchOn("strict", "exit with 3 if anything but \"due\" is in the list: overdue, not passed, never checked"),
-		},
+		),
 		Action: reading(e, runDue),
+	}
+}
+
+// dueFlags say what of the due list is wanted.
+func dueFlags() []cli.Flag {
+	return []cli.Flag{
+		text("within", "SPAN", "ahead: 30d, 6w or 2m (as the house has set, else 30d)"),
+		text("on", "DATE", "to look from (today)"),
+		text("place", "PLACE", "where they are"), text("owner", "NAME", "whose they are"), text("kind", "KIND", "of gauge or standard"),
 	}
 }
 
@@ -58,35 +64,18 @@ func runDue(d desk, c *cli.Context) error {
 	if _, err := ahead("within", c.String("within"), on); err != nil {
 		return err
 	}
-	list := []dueAnswer{}
-	var until calib.Date
+	var list []dueAnswer
+	var span string
 	var source calendarSource
-	err = d.view(func(tx *registry.Tx) error {
-		o, err := tx.House()
-		if err != nil {
-			return err
-		}
-		if until, err = ahead("within", cmp.Or(c.String("within"), o.House.DueWithin), on); err != nil {
-			return err
-		}
+	err = d.view(func(tx *registry.Tx) (err error) {
 		if source, err = calendarOf(tx); err != nil {
 			return err
 		}
-		return tx.Due(until, func(row registry.DueRow) error {
-			if matches(row.Place, c.String("place")) && matches(row.Owner, c.String("owner")) && matches(row.What, c.String("kind")) {
-				list = append(list, stateOf(row, on))
-			}
-			return nil
-		})
+		list, span, err = dueOn(tx, c, on)
+		return err
 	})
 	if err != nil {
 		return err
-	}
-	span := fmt.Sprintf("from %s to %s", on, until)
-	for _, filter := range []string{"place", "owner", "kind"} {
-		if c.String(filter) != "" {
-			span += fmt.Sprintf(", %s %q", filter, c.String(filter))
-		}
 	}
 	if file := c.String("calendar"); file != "" {
 		if err := writeCalendar(file, source, list, on, d.Now()); err != nil {
@@ -100,6 +89,31 @@ func runDue(d desk, c *cli.Context) error {
 		return errNo
 	}
 	return nil
+}
+
+// dueOn gathers what the options ask for, and says of which span it is.
+func dueOn(tx *registry.Tx, c *cli.Context, on calib.Date) (list []dueAnswer, span string, err error) {
+	list = []dueAnswer{}
+	o, err := tx.House()
+	if err != nil {
+		return list, "", err
+	}
+	until, err := ahead("within", cmp.Or(c.String("within"), o.House.DueWithin), on)
+	if err != nil {
+		return list, "", err
+	}
+	span = fmt.Sprintf("from %s to %s", on, until)
+	for _, filter := range []string{"place", "owner", "kind"} {
+		if c.String(filter) != "" {
+			span += fmt.Sprintf(", %s %q", filter, c.String(filter))
+		}
+	}
+	return list, span, tx.Due(until, func(row registry.DueRow) error {
+		if matches(row.Place, c.String("place")) && matches(row.Owner, c.String("owner")) && matches(row.What, c.String("kind")) {
+			list = append(list, stateOf(row, on))
+		}
+		return nil
+	})
 }
 
 // usualSpan is how far ahead is looked where nobody says (house rule).
