@@ -64,18 +64,14 @@ func (b *bench) openings(on calib.StandardOnDay, f foot) (figures []figure, heav
 	if err != nil {
 		return nil, 0, err
 	}
+	read, err := b.pressed(on)
+	if err != nil {
+		return nil, 0, err
+	}
 	var friction []figure
 	var travelled []opening
 	for i, p := range b.check.Foot.Points {
-		place := fmt.Sprintf("foot: opening %s", p.At)
-		down, err := b.see(place+", lowering", on, p.Forward)
-		if err != nil {
-			return nil, 0, err
-		}
-		up, err := b.see(place+", lifting", on, p.Back)
-		if err != nil {
-			return nil, 0, err
-		}
+		place, down, up := openingPlace(p), read[i].down, read[i].up
 		for _, way := range []struct {
 			name string
 			seen seen
@@ -97,6 +93,35 @@ func (b *bench) openings(on calib.StandardOnDay, f foot) (figures []figure, heav
 	figures = append(figures, friction...)
 	over, err := b.travel(travelled, on, per, to)
 	return append(figures, over...), heaviest, err
+}
+
+func openingPlace(p calib.PressPoint) string { return fmt.Sprintf("foot: opening %s", p.At) }
+
+// A press is what was seen at one opening, lowering and lifting.
+type press struct {
+	at       unit.Quantity
+	down, up seen
+}
+
+// pressed reads every opening both ways. What a spring presses with changes with
+// the opening, which is known no closer than the gauge shows it.
+func (b *bench) pressed(on calib.StandardOnDay) ([]press, error) {
+	var out []press
+	for _, p := range b.check.Foot.Points {
+		down, err := b.see(openingPlace(p)+", lowering", on, p.Forward)
+		if err != nil {
+			return nil, err
+		}
+		up, err := b.see(openingPlace(p)+", lifting", on, p.Back)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, press{p.At, down, up})
+	}
+	if b.basis.Plan.Foot.Drive == calib.Spring {
+		b.setByTheGauge(out)
+	}
+	return out, nil
 }
 
 // words are what a foot's figures are called by their dimension.

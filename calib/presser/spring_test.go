@@ -57,6 +57,39 @@ func TestASpringThatGrowsAsItsMethodSaysPasses(t *testing.T) {
 	}
 }
 
+// A spring's force is known no closer than the opening it was read at. By hand
+// (own): from 0.99 lbf at 2 oz to 1.99 lbf at 12 oz, 10/64 in apart, read to 0.1
+// mm; and at the ends from the one neighbour there is.
+func TestAnOpeningThatTheGaugeShowsCoarselyWidensASpringsForce(t *testing.T) {
+	const lbf, oz = 4.4482216152605, 25.4 / 64
+	s := pocket()
+	s.basis.Gauge.Resolution = of("0.1 mm")
+	s.check.Foot.Points[0], s.check.Foot.Points[2] = s.check.Foot.Points[2], s.check.Foot.Points[0] // in any order
+	r := s.run(t).Foot
+	for n, want := range []float64{(1.99 - 1.48) / 5, (1.99 - 0.99) / 10, (1.48 - 0.99) / 5} {
+		f, i := at(t, r, "force, lowering", n)
+		found := false
+		for _, row := range r.Budget {
+			if u, c, _ := row.At(i); row.Name == "opening, as the gauge shows it" && c != 0 {
+				found = true
+				near(t, "u of the opening at "+f.At.String(), u, 0.05/math.Sqrt(3), 1e-12)
+				near(t, "N on one mm at "+f.At.String(), c, want*lbf/oz, 0.02) // the instrument's own error is small
+			}
+		}
+		if !found {
+			t.Errorf("at %s no line of the opening", f.At)
+		}
+	}
+	if rub, _ := at(t, r, "friction", 0); !(rub.Standard > 0.05/math.Sqrt(3)*0.1*lbf/oz/math.Sqrt2) {
+		t.Errorf("u of the friction is %g N: both ways are set anew", rub.Standard)
+	}
+	for _, row := range leather().run(t).Foot.Budget {
+		if row.Name == "opening, as the gauge shows it" {
+			t.Error("a dead weight presses alike at every opening, and its budget has a line of it")
+		}
+	}
+}
+
 func TestASpringIsJudgedAtEachOpeningAndMustGrow(t *testing.T) {
 	for _, c := range []struct {
 		name   string

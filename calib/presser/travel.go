@@ -52,6 +52,34 @@ func (b *bench) travel(all []opening, on calib.StandardOnDay, per float64, to un
 	return append(out, spread.named("spread over the travel", unit.Quantity{}).within(nil, inner(plan.Spread))), nil
 }
 
+// setByTheGauge adds to each press of a spring what the setting of its opening
+// makes of its force: half a step of the gauge (JCGM 100:2008, F.2.2.1) times
+// how the spring grows there, from the opening before to the one after (house
+// rule). Each is set anew, lowering and lifting.
+func (b *bench) setByTheGauge(all []press) {
+	order := make([]*press, len(all))
+	for i := range all {
+		order[i] = &all[i]
+	}
+	slices.SortFunc(order, func(a, b *press) int { return a.at.Inner().Cmp(b.at.Inner()) })
+	middle := func(p *press) float64 { return p.down.value.Add(p.up.value).Float() / 2 }
+	rates := make([]float64, len(order)) // of the instrument's unit, on one mm
+	for i := range order {
+		before, after := order[max(i-1, 0)], order[min(i+1, len(order)-1)]
+		if mm := after.at.Inner().Sub(before.at.Inner()).Float(); mm > 0 {
+			rates[i] = (middle(after) - middle(before)) / mm
+		}
+	}
+	step := stepOfGauge(b.basis.Gauge)
+	for i, p := range order {
+		for _, s := range []*seen{&p.down, &p.up} {
+			l := ledger.Line{Kind: calib.Resolution, Name: "opening, as the gauge shows it", Unit: innerOf(step.size), C: rates[i],
+				Source: "half of one step of " + step.size.String() + ", " + step.by, What: uncertainty.Rectangular(step.size.Inner().Float() / 2)}
+			s.own, s.lines = append(slices.Clone(s.own), l), append(slices.Clone(s.lines), l)
+		}
+	}
+}
+
 // between is one opening's mean less another's. The error of the instrument
 // cancels where both are the same, and is taken to grow in proportion to what
 // they differ by (house rule).
