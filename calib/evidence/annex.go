@@ -135,8 +135,7 @@ func thermometerLine(w *workings) {
 // voltageOfDays is JCGM 100:2008, H.5. The document prints mean and s of each
 // day; five readings are made that have just these.
 func voltageOfDays(w *workings) {
-	means := []float64{172, 116, 13, 144, 106, 31, 60, 125, 163, 41}
-	spreads := []float64{60, 77, 111, 101, 67, 93, 80, 73, 88, 86}
+	means, spreads := daysOfTheGuide()
 	days := make([][]float64, len(means))
 	for i, m := range means {
 		s := spreads[i]
@@ -156,4 +155,9 @@ func voltageOfDays(w *workings) {
 	w.note(err)
 	w.put("s of the mean", d.Standard())
 	w.put("ν of the mean", d.DoF())
+}
+
+// daysOfTheGuide are mean and s of each day, in µV above 10 V (read).
+func daysOfTheGuide() (means, spreads []float64) {
+	return []float64{172, 116, 13, 144, 106, 31, 60, 125, 163, 41}, []float64{60, 77, 111, 101, 67, 93, 80, 73, 88, 86}
 }

@@ -96,7 +96,7 @@ func library() ([]example, error) {
 		return nil, err
 	}
 	var out []example
-	for _, group := range [][]example{guideExamples, factors, annexExamples, drawnExamples, accreditationExamples, decisionExamples, certified, tradeExamples} {
+	for _, group := range [][]example{guideExamples, factors, annexExamples, drawnExamples, accreditationExamples, decisionExamples, certified, surveyExamples, tradeExamples} {
 		out = append(out, group...)
 	}
 	return out, nil

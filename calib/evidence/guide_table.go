@@ -85,4 +85,9 @@ var annexExamples = []example{
 		{"F at 95 %", "", "2.12", Read, criterion{}}, {"F at 97.5 %", "", "2.45", Read, criterion{}},
 		{"s between days", "µV", "43", Read, criterion{}}, {"s of the mean", "µV", "18", Read, criterion{}}, {"ν of the mean", "", "9", Read, criterion{}},
 	}},
+	{gum, "H.5", "the ten days as places of a lot", daysAsPlaces, []printed{
+		{"s of the places", "µV", "57", Read, criterion{}}, {"s within places", "µV", "85", Read, criterion{}}, {"ν within places", "", "40", Read, criterion{}},
+		{"F", "", "2.25", Read, criterion{within: 0.02, reason: "5 · 57²/85²; " + roundedSteps}},
+		{"s between places", "µV", "43", Read, criterion{}}, {"u of the mean", "µV", "18", Read, criterion{}},
+	}},
 }
