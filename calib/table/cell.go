@@ -66,6 +66,20 @@ func (r Record) months(column string, into *int) error {
 	return nil
 }
 
+// uses reads a column's number of uses, as the option of that name takes it.
+func (r Record) uses(column string, into *int) error {
+	text := r.text(column)
+	if text == "" {
+		return nil
+	}
+	n, err := strconv.ParseUint(text, 10, 16)
+	if err != nil || n < 1 {
+		return fmt.Errorf("%s: %q: not a number of uses; want a whole number from 1 to 65535", words(column), clip(text))
+	}
+	*into = int(n)
+	return nil
+}
+
 // truth reads a column's yes or no.
 func (r Record) truth(column string, into *bool) error {
 	switch text := r.text(column); strings.ToLower(text) {

@@ -83,6 +83,7 @@ var kinds = []Kind{
 		{Name: "unit", Spellings: []string{"units", "unitofmeasure", "uom"}, About: "it is read in; a length gauge's, else the house's"},
 		{Name: "plan", Spellings: []string{"checkplan", "calibrationplan"}, About: "by which it is checked"},
 		{Name: "interval", Spellings: intervalSpellings, About: "months from check to check"},
+		{Name: "interval_uses", Spellings: []string{"usesbetweenchecks", "intervalinuses"}, About: "from check to check, where it is due by its uses too"},
 		{Name: "intermediate", Spellings: []string{"intermediateinterval", "intermediatemonths"}, About: "months to an intermediate check"},
 		{Name: "due_agreed", About: "yes where its owner agreed to a due date on certificates"},
 		{Name: "material", About: "whose expansion it has"},

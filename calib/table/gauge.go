@@ -47,7 +47,7 @@ func (r Record) Gauge(known calib.Gauge, houseUnit string) (GaugeLine, error) {
 		r.line(column, field)
 	}
 	out := GaugeLine{}
-	err := first(r.months("interval", &g.IntervalMonths), r.months("intermediate", &g.IntermediateMonths), r.truth("due_agreed", &g.DueAgreed),
+	err := first(r.months("interval", &g.IntervalMonths), r.uses("interval_uses", &g.IntervalUses), r.months("intermediate", &g.IntermediateMonths), r.truth("due_agreed", &g.DueAgreed),
 		r.gaugeSizes(&g), r.material(&g.Material), r.status(g.ID, &out.Status), r.earlier(g.ID, &out.Earlier))
 	out.Gauge = g
 	return out, r.fault(err)
@@ -126,7 +126,7 @@ func GaugeRow(l GaugeLine) []string {
 	material, expansion, half := materialCells(g.Material)
 	u := g.ReadIn()
 	return []string{g.ID, string(g.Kind), g.Description, g.Maker, g.Type, g.Serial, g.Software, "", bare(g.Low, u), bare(g.High, u), bare(g.Resolution, u), g.Unit,
-		g.Plan, whole(g.IntervalMonths), whole(g.IntermediateMonths), yes(g.DueAgreed), material, expansion, half, g.Flatness.String(), g.Parallelism.String(),
+		g.Plan, whole(g.IntervalMonths), whole(g.IntervalUses), whole(g.IntermediateMonths), yes(g.DueAgreed), material, expansion, half, g.Flatness.String(), g.Parallelism.String(),
 		g.FootDiameter.String(), g.FootArea.String(), g.FootExpanded.String(), g.Seal, g.Place, g.Owner,
 		string(l.Status.Status), l.Status.Date.String(), l.Status.Reason, l.Earlier.Date.String(), string(l.Earlier.Verdict), l.Earlier.Certificate}
 }

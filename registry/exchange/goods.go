@@ -1,0 +1,101 @@
+package exchange
+
+import (
+	"strconv"
+	"strings"
+
+	"example.org/wring/calib"
+	"example.org/wring/calib/survey"
+	"example.org/wring/calib/table"
+	"example.org/wring/registry"
+	"example.org/wring/uncertainty/unit"
+)
+
+// methods writes every method's newest revision; what a table cannot hold is in
+// its entry.
+func methods(tx *registry.Tx, t *table.Table) error {
+	t.Columns = []string{"method", "revision", "title", "material", "source", "mark", "pressure_low", "pressure_high", "nominal", "foot_diameter_low", "foot_diameter_high",
+		"foot_area_low", "foot_area_high", "dwell_s", "places", "readings", "reported", "resolution", "accuracy", "entry"}
+	list, err := tx.Methods()
+	for _, k := range list {
+		m := k.Method
+		t.Add(m.Name, strconv.Itoa(m.Revision), m.Title, m.Material, m.Source, string(m.Mark), m.Pressure.Low.String(), m.Pressure.High.String(), m.Nominal.String(),
+			m.Foot.Diameter.Low.String(), m.Foot.Diameter.High.String(), m.Foot.Area.Low.String(), m.Foot.Area.High.String(), seconds(m.Dwell),
+			strconv.Itoa(m.Places.Least), strconv.Itoa(m.Places.Readings), string(m.Report), m.Resolution.String(), m.Accuracy.String(), number(k.Entry))
+	}
+	return err
+}
+
+func seconds(d survey.Dwell) string {
+	if d.IsZero() {
+		return ""
+	}
+	return float(d.Seconds)
+}
+
+// lots writes every lot's newest revision.
+func lots(tx *registry.Tx, t *table.Table) error {
+	t.Columns = []string{"lot", "revision", "material", "supplier", "form", "width", "length", "mean_low", "mean_high", "place_low", "place_high", "rule", "method", "remarks", "entry"}
+	list, err := tx.Lots()
+	for _, k := range list {
+		l := k.Lot
+		t.Add(l.ID, strconv.Itoa(l.Revision), l.Material, l.Supplier, string(l.Form), l.Width.String(), l.Length.String(), l.Mean.Low.String(), l.Mean.High.String(),
+			l.Place.Low.String(), l.Place.High.String(), l.Rule.Name, l.Method, l.Remarks, number(k.Entry))
+	}
+	return err
+}
+
+// surveys writes one line for each place of each survey that stands, with what
+// the lot came to beside it; thicknesses are in millimetres.
+func surveys(tx *registry.Tx, t *table.Table) error {
+	t.Columns = []string{"survey", "lot", "lot_revision", "method", "method_revision", "gauge", "date", "person", "length_check", "foot_check", "place", "across", "along", "readings",
+		"unit", "dwell_skipped", "thickness_mm", "expanded_mm", "k", "place_verdict", "mean_mm", "mean_expanded_mm", "mean_k", "s_mm", "verdict", "marked", "override", "comment", "remarks"}
+	list, err := tx.Lots()
+	if err != nil {
+		return err
+	}
+	for _, l := range list {
+		kept, err := tx.SurveysOf(l.Lot.ID)
+		if err != nil {
+			return err
+		}
+		for _, k := range kept {
+			b, err := tx.ResolveSurvey(k.Survey.Basis)
+			if err != nil {
+				return err
+			}
+			surveyRows(t, k, b.Lot.Revision)
+		}
+	}
+	return nil
+}
+
+func surveyRows(t *table.Table, k registry.Surveyed, lotRevision int) {
+	s, r := k.Survey.Survey, k.Survey.Result
+	in := s.Places[0].Readings[0].Indication.Unit()
+	var marked []string
+	for _, f := range r.Findings {
+		marked = append(marked, string(f.Gate))
+	}
+	for i, p := range s.Places {
+		at := r.Places[i].Thickness
+		var skipped []string
+		for _, n := range p.Undwelt {
+			skipped = append(skipped, strconv.Itoa(n))
+		}
+		t.Add(number(k.Head.Seq), s.Lot, strconv.Itoa(lotRevision), s.Method, strconv.Itoa(s.Revision), s.Gauge, s.Date.String(), s.Person,
+			number(k.Survey.Basis.Sizes), number(k.Survey.Basis.Foot), p.Name, p.Across.String(), p.Along.String(), indications(p.Readings, in), in.Symbol(),
+			strings.Join(skipped, " "), at.Value.Shortest(), float(at.Expanded), float(at.K), string(at.Verdict), r.Mean.Value.Shortest(), float(r.Mean.Expanded), float(r.Mean.K),
+			float(r.S), string(r.Verdict), strings.Join(marked, "; "), r.Override, p.Comment, s.Remarks)
+	}
+}
+
+// indications are the readings of one place as typed, without the unit that
+// all have.
+func indications(list []calib.Reading, in unit.Unit) string {
+	var out []string
+	for _, r := range list {
+		out = append(out, strings.TrimSuffix(r.Indication.String(), " "+in.Symbol()))
+	}
+	return strings.Join(out, " ")
+}
