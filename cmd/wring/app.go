@@ -144,8 +144,10 @@ func nothingIdle(c *cli.Context, path string) error {
 		if with := needs[path][name]; len(with) > 0 && !slices.ContainsFunc(with, c.IsSet) {
 			return usagef("--%s: says nothing without --%s; want it left out, or both", name, strings.Join(with, " or --"))
 		}
-		if other := excludes[path][name]; other != "" && c.IsSet(other) {
-			return usagef("--%s: says nothing beside --%s; want one of the two", name, other)
+		for _, idle := range excludes[path][name] {
+			if c.IsSet(idle) {
+				return usagef("--%s: says nothing beside --%s; want one of the two", idle, name)
+			}
 		}
 	}
 	return nil

@@ -40,6 +40,11 @@ func runCompare(d desk, c *cli.Context) error {
 	case sheetName == "" && w[0] == "":
 		return usagef("compare: nothing to compare; want --sheet FILE, or the entries of two checks or surveys")
 	case sheetName == "" && w[1] == "":
+		for _, fresh := range []string{"date", "title", "remarks", "show-only"} {
+			if c.IsSet(fresh) {
+				return usagef("--%s: belongs to a new comparison; entry %s is kept already", fresh, w[0])
+			}
+		}
 		return d.showComparison(c, w[0])
 	case c.String("pdf") != "":
 		return usagef("compare: --pdf is for a comparison that was kept; want its entry, wring compare ENTRY --pdf FILE")

@@ -101,6 +101,11 @@ func runDrift(d desk, c *cli.Context) error {
 	if w[0] == "" && (c.String("svg") != "" || c.String("pdf") != "") {
 		return usagef("drift: --svg and --pdf draw one gauge; want wring drift GAUGE")
 	}
+	for _, choosing := range []string{"place", "kind", "owner"} {
+		if w[0] != "" && c.IsSet(choosing) {
+			return usagef("--%s: chooses among gauges; want it or GAUGE, not both", choosing)
+		}
+	}
 	part, ok := partOf(cmp.Or(c.String("part"), wordOf(calib.LengthPart)))
 	if !ok {
 		return usagef("--part %q: no such word; want one of %s", c.String("part"), strings.Join(partWords(), ", "))

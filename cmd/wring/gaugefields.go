@@ -209,7 +209,7 @@ func runGaugeAmend(d desk, c *cli.Context) error {
 		if err := gaugeStands(d, tx, a.Gauge); err != nil {
 			return err
 		}
-		a.Changes = changes(old, registry.GaugeState{Gauge: a.Gauge})
+		a.Changes = changes(old, a.Gauge)
 		head, err := tx.AmendGauge(a)
 		seq = head.Seq
 		return err
@@ -221,8 +221,11 @@ func runGaugeAmend(d desk, c *cli.Context) error {
 }
 
 // changes compares two records of a gauge field by field, as they are printed.
-func changes(old, now registry.GaugeState) (list []registry.Change) {
-	now.Status, now.Since, now.Reason, now.Last, now.Due, now.Earlier = old.Status, old.Since, old.Reason, old.Last, old.Due, old.Earlier
+// What follows from checks, uses and decisions stands beside the record, and is
+// no change of it.
+func changes(old registry.GaugeState, g calib.Gauge) (list []registry.Change) {
+	now := old
+	now.Gauge = g
 	before := gaugeFacts(old)
 	for i, f := range gaugeFacts(now) {
 		if f[1] != before[i][1] {

@@ -128,6 +128,10 @@ func acceptable(c *cli.Context, gauge string) error {
 		return usagef("interval: --reason is missing; want why it is accepted")
 	case (method == "own") != (c.String("months") != ""):
 		return usagef("interval: --accept own and --months go together; want both or neither")
+	case method != "forecast" && c.IsSet("guarded"):
+		return usagef("--guarded: is of the forecast; want it left out with --accept %s", method)
+	case method != "group" && c.IsSet("target"):
+		return usagef("--target: is of the group; want it left out with --accept %s", method)
 	}
 	_, err := months(c, "months")
 	return err

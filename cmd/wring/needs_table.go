@@ -7,10 +7,21 @@ var needs = map[string]map[string][]string{
 	"wring release":  {"reason": {"require"}},
 	"wring validate": {"paper": {"out"}, "replace": {"out"}},
 	"wring history":  {"paper": {"pdf"}, "replace": {"pdf"}},
+	"wring trace":    {"paper": {"pdf"}, "replace": {"pdf"}},
+	"wring compare":  {"paper": {"pdf"}, "replace": {"pdf"}},
+	"wring survey":   {"paper": {"pdf"}, "replace": {"pdf", "svg"}},
+
+	"wring study plan": {"replace": {"out"}},
+	"wring study show": {"paper": {"pdf"}, "replace": {"pdf"}},
 }
 
-// excludes lists, for a command, options that say nothing beside another.
-var excludes = map[string]map[string]string{
-	"wring release":   {"note": "require"},
-	"wring plan show": {"revision": "preset"},
+// excludes lists, for a command, options beside which others say nothing.
+var excludes = map[string]map[string][]string{
+	"wring release":     {"require": {"note"}},
+	"wring plan show":   {"preset": {"revision"}},
+	"wring method show": {"preset": {"revision"}},
+	"wring survey": {
+		"show":  {"sheet", "method", "gauge", "grid", "date", "temperature", "humidity", "compression", "wanted", "share", "confidence", "override", "remarks", "no-dwell", "show-only"},
+		"sheet": {"no-dwell"},
+	},
 }

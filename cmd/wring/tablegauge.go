@@ -53,9 +53,7 @@ func (im *importer) knownGauge(id string) (registry.GaugeState, bool, error) {
 // differs up to the table where a reason was given.
 func (im *importer) amendGauge(known registry.GaugeState, g calib.Gauge) (tableLine, error) {
 	l := tableLine{Name: g.ID, Does: doesSame}
-	now := known
-	now.Gauge = g
-	list := changes(known, now)
+	list := changes(known, g)
 	switch {
 	case len(list) == 0:
 		return l, nil
