@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -177,6 +179,9 @@ func (a *traceAnswer) follow(tx *registry.Tx, k registry.Kept, basis calib.Basis
 		link := linkOf(basis.Standards[i].Standard, cert, files, used, k.Check.Check.Date)
 		if cert.Certificate.Route != calib.ByHouse {
 			link.replaced(registry.Fate{By: cert.AmendedBy, Withdrawn: cert.Withdrawn})
+			if err := link.recordNow(tx, ref.Standard, basis.Standards[i].Standard); err != nil {
+				return err
+			}
 			a.Links = append(a.Links, link)
 			continue
 		}
@@ -255,6 +260,28 @@ func (l *traceLink) replaced(f registry.Fate) {
 	}
 	l.Breaks = append(l.Breaks, calib.Break{Kind: calib.BreakReplaced, Text: fmt.Sprintf("certificate %s was %s by entry %d; want the check amended with --standard %s=%s, or made again",
 		l.Certificate, yes(f.Withdrawn, "withdrawn", "amended"), f.By, l.Standard, l.Standard)})
+}
+
+// recordNow notes that the standard's record is another one now in what counts
+// in a budget. It is no break: the certificate that the chain goes by stands.
+func (l *traceLink) recordNow(tx *registry.Tx, entry uint64, then calib.Standard) error {
+	now, err := tx.Standard(l.Standard)
+	if err != nil || now.Entry == entry {
+		return err
+	}
+	was, err1 := json.Marshal(inBudgets(then))
+	is, err2 := json.Marshal(inBudgets(now.Standard))
+	if err := first(err1, err2); err != nil || bytes.Equal(was, is) {
+		return err
+	}
+	l.Notes = append(l.Notes, fmt.Sprintf("its record was amended since, last by entry %d, and the check rests on that of entry %d; want the check amended with --standard %s=%s", now.Entry, entry, l.Standard, l.Standard))
+	return nil
+}
+
+// inBudgets is a standard's record without what counts in no budget.
+func inBudgets(s calib.Standard) calib.Standard {
+	s.Description, s.Maker, s.Serial, s.Owner, s.Place, s.IntervalMonths = "", "", "", "", "", 0
+	return s
 }
 
 func traced(k registry.Kept, fate registry.Fate) tracedCheck {
