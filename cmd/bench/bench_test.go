@@ -11,7 +11,7 @@ import (
 )
 
 func TestAFleetIsTheSameAgain(t *testing.T) {
-	head := func() string {
+	entries := func() string {
 		f := &fleet{gauges: 100, checks: 2, seed: 1}
 		if err := f.build(t.TempDir()); err != nil {
 			t.Fatal(err)
@@ -33,7 +33,8 @@ func TestAFleetIsTheSameAgain(t *testing.T) {
 		}
 		return text
 	}
-	if head() != head() {
+	first, again := entries(), entries()
+	if first != again {
 		t.Error("two fleets of one seed differ")
 	}
 }

@@ -44,10 +44,10 @@ type operation struct {
 	name  string
 	asked []string // the program's arguments, where it is a process
 
-	prepare                      func(ours bool) error // before each side, untimed; nil for none
-	ours, other, limit           func() error
-	otherName, limitName         string
-	goalOther, goalLimit, growth string
+	prepare              func(ours bool) error // before each side, untimed; nil for none
+	ours, other, limit   func() error
+	otherName, limitName string
+	goalOther, goalLimit string
 }
 
 func run(o options) error {
