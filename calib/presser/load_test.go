@@ -13,7 +13,8 @@ import (
 // errors, and the result says so; half a step is no such zero. Own.
 func TestAZeroThatWasNotSetIsSaid(t *testing.T) {
 	clean := puller().run(t).Load
-	for zero, want := range map[string]string{"0.005 N": "", "0.50 N": "the zero before the first load was 0.5 N: the errors are those of what was indicated, and it is not taken off",
+	for zero, want := range map[string]string{"0.005 N": "", "0.006 N": "the zero before the first load was 0.006 N: the errors are those of what was indicated, and it is not taken off",
+		"0.50 N": "the zero before the first load was 0.5 N: the errors are those of what was indicated, and it is not taken off",
 		"-20 gf": "the zero before the first load was -20 gf: the errors are those of what was indicated, and it is not taken off"} {
 		s := puller()
 		s.check.Load.Zero = readings(zero)
@@ -121,5 +122,25 @@ func TestTheWeightsOfOneCertificateAddLinearly(t *testing.T) {
 		if !found {
 			t.Errorf("class %q: no line of the weights", grade)
 		}
+	}
+}
+
+// A foot that is known by its area has the relative uncertainty of the area in
+// its pressure, once: 1 % of 2000 mm² by k = 2 is 0.5 % (own).
+func TestTheAreaOfAFootEntersItsPressureOnce(t *testing.T) {
+	s := leather()
+	s.basis.Gauge.FootDiameter, s.basis.Gauge.FootArea, s.basis.Gauge.FootExpanded = unit.Quantity{}, of("2000 mm²"), of("20 mm²")
+	s.basis.Plan.Foot.Band = calib.Band{Low: of("1.9 kPa"), High: of("2.0 kPa"), Origin: "own"}
+	r := s.run(t).Foot
+	f, i := at(t, r, "pressure, lowering", 0)
+	found := false
+	for _, row := range r.Budget {
+		if u, c, _ := row.At(i); row.Name == "area of the foot" && c != 0 {
+			near(t, "share of the area", u*c/f.Value.Float(), -0.005, 1e-9)
+			found = true
+		}
+	}
+	if !found {
+		t.Error("no line of the area")
 	}
 }

@@ -151,9 +151,9 @@ func (s *CheckSheet) presses(rows []PressRow, planned []unit.Quantity, plan, sym
 		}
 		switch {
 		case slices.ContainsFunc(out, func(p calib.PressPoint) bool { return p.At.Same(at) }):
-			return nil, s.refuse(row.At, "%s for the second time; want each opening once", at)
+			return nil, s.refuse(row.At, "%s for the second time; want each place once", at)
 		case !slices.ContainsFunc(planned, at.Same):
-			return nil, s.refuse(row.At, "%s: no opening of plan %s; the nearest %s", at, plan, nearest(at, planned))
+			return nil, s.refuse(row.At, "%s: no place of plan %s; the nearest %s", at, plan, nearest(at, planned))
 		}
 		p := calib.PressPoint{At: at}
 		if p.Forward, err = s.indications(row.Forward, weighed(), fallback); err != nil {

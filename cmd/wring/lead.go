@@ -28,7 +28,7 @@ var errLeft = errors.New("left before the check was whole")
 const leadHelp = `  one reading a line, as keyed or as the gauge types it; a unit may follow
   u  take back the last reading      r  take this place again, from its first
   s  WHY   leave this place out      c  TEXT  a comment on the last reading
-  w  STACK  other blocks or weights, as  w 1.1+4
+  w  STACK  other blocks or weights, as  w 1.1+4  or  w 2 kg + 1 kg*
   ?  this help                       q  leave, and go on from here another time`
 
 // A leader asks station by station. It holds no registry open. What was
