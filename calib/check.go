@@ -44,6 +44,7 @@ type Check struct {
 	// of them was not taken.
 	Skipped []Skip `json:"skipped,omitempty" validate:"max=200,dive"`
 
+	Site      string `json:"site,omitempty" validate:"max=200,line"`      // where it was performed; empty: where the house makes its checks
 	Condition string `json:"condition,omitempty" validate:"max=400,line"` // of the gauge, as received
 	Remarks   string `json:"remarks,omitempty" validate:"max=400,line"`
 }

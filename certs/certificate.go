@@ -22,7 +22,7 @@ type KeptCheck struct {
 type CertificateOf struct {
 	House    House
 	Customer string // who it is for, where that is not the gauge's owner
-	Site     string // place of work, where that is not the house's address
+	Site     string // where the house makes its checks, if not at its address; a check's own place goes before
 
 	Number  string     // of the certificate
 	Issued  calib.Date // not before the check

@@ -200,6 +200,33 @@ func TestTheCertificateHasEveryItem(t *testing.T) {
 	}
 }
 
+// ISO/IEC 17025:2017, 7.8.2.1 c (from memory): the place, also when away from
+// the house.
+func TestThePlaceIsThatOfTheCheckBeforeThatOfTheHouse(t *testing.T) {
+	in := micrometer()
+	flat := func() string { return strings.Join(strings.Fields(write(t, in)), " ") }
+	wants := func(want string) {
+		t.Helper()
+		if got := flat(); !strings.Contains(got, want) {
+			t.Errorf("%q does not stand on\n%s", want, got)
+		}
+	}
+	wants("Place toolroom, hall 2, bench 3")
+	in.Kept.Check.Site = "at the press, hall 4"
+	wants("Place at the press, hall 4")
+	if strings.Contains(flat(), "bench 3") {
+		t.Error("two places are stated for one check")
+	}
+	found := in.Kept
+	found.Check.Site, in.Kept.Check.Stage = "", calib.AsLeft
+	in.AsFound = &found
+	wants("Place as found toolroom, hall 2, bench 3; as left at the press, hall 4")
+	in.AsFound.Check.Site, in.Site = "at the press, hall 4", ""
+	wants("Place at the press, hall 4")
+	in.AsFound.Check.Site, in.Kept.Check.Site = "", ""
+	wants("Place at the house's address")
+}
+
 func TestADueDateIsPrintedOnlyWhereItIsAgreed(t *testing.T) {
 	in := micrometer()
 	if strings.Contains(write(t, in), "2027-03-02") {

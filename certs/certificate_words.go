@@ -156,19 +156,25 @@ func (w *writing) circumstances() Facts {
 	if w.in.Basis.Gauge.DueAgreed {
 		due = w.in.Due.String()
 	}
-	place := w.in.Site
-	if place == "" {
-		place = "at the house's address"
-	}
 	return Facts{Title: "Check", Pairs: known([]Fact{
 		{"Received", w.in.Received.String()}, {"Performed", w.performed()}, {"Issued", w.in.Issued.String()},
-		{"Next due", due}, {"Place", place},
+		{"Next due", due}, {"Place", w.place()},
 		{"Plan", fmt.Sprintf("%s, revision %d", p.Name, p.Revision)},
 		{"Stage", w.stage()}, {"Readings", fmt.Sprintf("planned: %d at each of %s", p.Readings, count(len(p.Points), "point"))},
 		{"Zero", zeroWords(p.Zero)}, {"Temperature", w.byStage(temperature)}, {"Planned", environment(p.Environment)},
 		{"Humidity", w.byStage(func(c calib.Conditions) string { return amount(c.Humidity) })},
 		{"Journal entry", fmt.Sprintf("%d, %s", k.Sequence, k.Recorded.UTC().Format("2006-01-02 15:04 UTC"))},
 	})}
+}
+
+// place is where the work was done: of each stage its own, else the house's.
+func (w *writing) place() string {
+	of := func(k KeptCheck) string { return cmp.Or(k.Check.Site, w.in.Site, "at the house's address") }
+	last := of(w.in.Kept)
+	if w.in.AsFound == nil || of(*w.in.AsFound) == last {
+		return last
+	}
+	return "as found " + of(*w.in.AsFound) + "; as left " + last
 }
 
 func (w *writing) performed() string {

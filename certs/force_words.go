@@ -44,12 +44,8 @@ func (w *writing) partsCircumstances() Facts {
 	if w.in.Basis.Gauge.DueAgreed {
 		due = w.in.Due.String()
 	}
-	place := w.in.Site
-	if place == "" {
-		place = "at the house's address"
-	}
 	pairs := []Fact{
-		{"Received", w.in.Received.String()}, {"Performed", w.performed()}, {"Issued", w.in.Issued.String()}, {"Next due", due}, {"Place", place},
+		{"Received", w.in.Received.String()}, {"Performed", w.performed()}, {"Issued", w.in.Issued.String()}, {"Next due", due}, {"Place", w.place()},
 		{"Plan", fmt.Sprintf("%s, revision %d", p.Name, p.Revision)}, {"Stage", w.stage()},
 		{"Temperature", w.byStage(temperature)},
 		{"Air pressure", w.byStage(func(c calib.Conditions) string { return amount(c.Pressure) })},

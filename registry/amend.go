@@ -237,7 +237,7 @@ func restOf(c calib.Check) ([]byte, error) {
 		c.Points[i].Blocks = nil
 	}
 	c.Standards, c.Gauge, c.Date, c.Stage, c.Purpose = nil, "", calib.Date{}, "", ""
-	c.Person, c.Condition, c.Remarks, c.Conditions = "", "", "", calib.Conditions{}
+	c.Person, c.Site, c.Condition, c.Remarks, c.Conditions = "", "", "", "", calib.Conditions{}
 	return journal.Canonical(c)
 }
 

@@ -164,7 +164,7 @@ func (tx *Tx) refuseTwice(c calib.Check) error {
 }
 
 func sameCheck(a, b calib.Check) bool {
-	a.Remarks, b.Remarks, a.Condition, b.Condition = "", "", "", ""
+	a.Remarks, b.Remarks, a.Condition, b.Condition, a.Site, b.Site = "", "", "", "", "", ""
 	a.Received, b.Received = calib.Date{}, calib.Date{}
 	x, errX := json.Marshal(a)
 	y, errY := json.Marshal(b)

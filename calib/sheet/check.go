@@ -15,7 +15,7 @@ type CheckSheet struct {
 	Gauge, Plan, Date, Person, Stage, Purpose Field
 	Received                                  Field
 	Standards                                 []Field
-	Condition, Remarks                        Field
+	Site, Condition, Remarks                  Field
 
 	// Temperature is the gauge's, and the blocks' too where BlockTemperature
 	// is not given; °C where no unit is written. Humidity is relative, Pressure
@@ -97,7 +97,7 @@ func readCheckTOML(name string, data []byte) (*CheckSheet, error) {
 	s := &CheckSheet{
 		Name: name, Gauge: f.field("gauge"), Plan: f.field("plan"), Date: f.field("date"), Person: f.field("person"),
 		Stage: f.field("stage"), Purpose: f.field("purpose"), Standards: f.fields("standards", "standard"),
-		Received: f.field("received"), Condition: f.field("condition"), Remarks: f.field("remarks"),
+		Received: f.field("received"), Site: f.field("site"), Condition: f.field("condition"), Remarks: f.field("remarks"),
 	}
 	room := f.sub("environment", "the environment")
 	s.Temperature, s.BlockTemperature, s.Humidity = room.field("temperature"), room.field("blocks"), room.field("humidity")

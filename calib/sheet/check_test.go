@@ -134,13 +134,13 @@ func TestCSVAndTOMLHoldTheSameCheck(t *testing.T) {
 func TestSheetsCarryZeroStageRoomAndComment(t *testing.T) {
 	p := shortPlan()
 	p.Zero = calib.ZeroSubtracted
-	whole := strings.NewReplacer("[environment]\n", "stage = \"as-left\"\nplan = \"short\"\ncondition = \"clean\"\nremarks = \"spindle oiled\"\n[environment]\nblocks = \"68.2 °F\"\nhumidity = 48\n",
+	whole := strings.NewReplacer("[environment]\n", "stage = \"as-left\"\nplan = \"short\"\nsite = \"hall 4\"\ncondition = \"clean\"\nremarks = \"spindle oiled\"\n[environment]\nblocks = \"68.2 °F\"\nhumidity = 48\n",
 		"[[point]]\nat = 2.5\n", "[zero]\nreadings = [0.000, 0.001]\n[[point]]\nat = 2.5\ncomment = \"near the tip\"\n").Replace(smallSheet)
 	c, err := handIn("-", whole, p)
 	if err != nil {
 		t.Fatal(err)
 	}
-	csv := strings.NewReplacer("# temperature", "# stage: as left\n# plan: short\n# condition: clean\n# remarks: spindle oiled\n# blocks_temperature: 68.2 °F\n# humidity: 48\n# temperature",
+	csv := strings.NewReplacer("# temperature", "# stage: as left\n# plan: short\n# site: hall 4\n# condition: clean\n# remarks: spindle oiled\n# blocks_temperature: 68.2 °F\n# humidity: 48\n# temperature",
 		"at,blocks,reading,reading,reading\n2.5,,2.501,2.500,", "at,blocks,reading,comment,reading\nzero,,0.000,,0.001\n2.5,,2.501,near the tip,2.500").Replace(smallCSV)
 	fromCSV, err := handIn("-", csv, p)
 	if err != nil {
@@ -212,7 +212,7 @@ func TestReadCheckRefusesWhatCannotBeUsed(t *testing.T) {
 		{"tall stack", `["1.1", "4"]`, `[1.1, 4` + strings.Repeat(", 1", 11) + `]`, `s.toml:13: point 2: block 13: 13 blocks in one stack; want at most 12`},
 		{"standard twice", `["GB-1"]`, `["GB-1", "GB-1"]`, `s.toml:5: standard 2: "GB-1": named twice; want each standard once`},
 		{"unknown key", `readings = ["5.101"]`, `reading = ["5.101"]`, `s.toml:14: point 2: "reading": no key of a point; want at, blocks, readings, comment`},
-		{"unknown key above", `person =`, `operator =`, `s.toml:4: "operator": no key of a check sheet; want format, gauge, plan, date, person, stage, purpose, standards, received, condition, remarks, environment, zero, point, skipped, foot, force, load`},
+		{"unknown key above", `person =`, `operator =`, `s.toml:4: "operator": no key of a check sheet; want format, gauge, plan, date, person, stage, purpose, standards, received, site, condition, remarks, environment, zero, point, skipped, foot, force, load`},
 		{"no points", smallSheet[strings.Index(smallSheet, "[[point]]"):], ``, `s.toml: no point in it; want the readings at each point`},
 		{"not TOML", `person = "EK"`, `person: EK`, `s.toml:4: not TOML: expected '=' after key; want key = value`},
 		{"binary", `EK`, "E\xffK", `s.toml:4: a byte that is no UTF-8 text; save it as UTF-8`},
@@ -259,7 +259,7 @@ func TestReadCheckRefusesCSVThatCannotBeUsed(t *testing.T) {
 		{"open stack", `1.1+4`, `1.1+`, `s.csv:10: point 2: block 2: "": nothing; write a number, as 5.101`},
 		{"zero twice", `5.1,1.1+4,5.101`, "zero,,0\nzero,,0", `s.csv:11: zero: for the second time; want one row of it`},
 		{"zero with blocks", `5.1,1.1+4,5.101`, "zero,1,0", `s.csv:10: zero: block 1: "1": a zero has no blocks; want none`},
-		{"unknown key", `# person`, `# operator`, `s.csv:3: "operator": no key of a check sheet; want standards, gauge, plan, date, person, stage, purpose, received, condition, remarks, temperature, blocks_temperature, humidity, or ## before a comment`},
+		{"unknown key", `# person`, `# operator`, `s.csv:3: "operator": no key of a check sheet; want standards, gauge, plan, date, person, stage, purpose, received, site, condition, remarks, temperature, blocks_temperature, humidity, or ## before a comment`},
 		{"key twice", `# person: EK`, `# gauge: MIC-014`, `s.csv:3: gauge for the second time; want it once`},
 		{"standards twice", `# person: EK`, "# person: EK\n# standards: GB-1", `s.csv:5: standards for the second time; want it once`},
 		{"date", `2026-11-16`, `16.11.2026`, `s.csv:2: date "16.11.2026": not year-month-day; write 2026-11-16`},

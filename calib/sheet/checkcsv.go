@@ -207,8 +207,8 @@ func (s *CheckSheet) set(key string, v Field) error {
 		s.Standards = parted(v.Text, "+", v.line, "standard")
 		return nil
 	}
-	keys := []string{"gauge", "plan", "date", "person", "stage", "purpose", "received", "condition", "remarks", "temperature", "blocks_temperature", "humidity"}
-	fields := []*Field{&s.Gauge, &s.Plan, &s.Date, &s.Person, &s.Stage, &s.Purpose, &s.Received, &s.Condition, &s.Remarks, &s.Temperature, &s.BlockTemperature, &s.Humidity}
+	keys := []string{"gauge", "plan", "date", "person", "stage", "purpose", "received", "site", "condition", "remarks", "temperature", "blocks_temperature", "humidity"}
+	fields := []*Field{&s.Gauge, &s.Plan, &s.Date, &s.Person, &s.Stage, &s.Purpose, &s.Received, &s.Site, &s.Condition, &s.Remarks, &s.Temperature, &s.BlockTemperature, &s.Humidity}
 	i := slices.Index(keys, key)
 	switch {
 	case i < 0:

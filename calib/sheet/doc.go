@@ -130,6 +130,7 @@
 //	plan = "micrometer-0-25"   # may be left out, as all that follows to the points
 //	date = 2026-11-16
 //	received = 2026-11-13      # where it matters when the gauge came
+//	site = "hall 4, at the press" # if not where the house makes its checks
 //	person = "EK"
 //	stage = "as found"         # this if left out; or as left
 //	purpose = "full"           # this if left out; or intermediate
@@ -162,7 +163,7 @@
 // named reading as are needed, each of the first three at most once; the
 // blocks of a stack are joined by "+", and a row "zero" holds the zero. Lines
 // "# gauge: MIC-014" carry gauge, plan, date, person, stage, purpose, standards
-// (joined by "+"), condition, remarks, received, temperature, blocks_temperature, humidity;
+// (joined by "+"), site, condition, remarks, received, temperature, blocks_temperature, humidity;
 // lines that begin with "##", or without a single word before a colon, are
 // comments.
 //

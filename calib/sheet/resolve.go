@@ -24,7 +24,7 @@ func (s *CheckSheet) refuse(at Field, format string, args ...any) error {
 // does not take, and text that is not what it should be. It does not judge what
 // the plan's gates judge: a zero or a point that is missing is theirs.
 func (s *CheckSheet) Check(g calib.Gauge, p calib.Plan) (calib.Check, error) {
-	c := calib.Check{Gauge: g.ID, Plan: p.Name, Revision: p.Revision, Condition: s.Condition.Text, Remarks: s.Remarks.Text}
+	c := calib.Check{Gauge: g.ID, Plan: p.Name, Revision: p.Revision, Site: s.Site.Text, Condition: s.Condition.Text, Remarks: s.Remarks.Text}
 	for _, part := range []func(*calib.Check, calib.Gauge, calib.Plan) error{
 		s.identities, s.stage, s.purpose, s.conditions, s.zero, s.points, s.parts, s.skipped,
 	} {

@@ -22,7 +22,7 @@ func newAmend(e env) *cli.Command {
 		Description: "What surrounds the readings can be amended, and a reading can be rejected with a reason; what was read is never changed: log a new check for that, and wring withdraw the old one. The result is worked out again and takes the place of the old one in due dates and series; its certificate has a number of its own and names the one it replaces. POINT is a size of the plan, or zero; of a part by force \"foot lowering 1\", \"foot diameter\", \"force in 2\", \"load up 20\", \"load zero\". --standard GB-1=GB-1 looks again which certificate of GB-1 counts.",
 		Flags: []cli.Flag{
 			text("reason", "TEXT", "why it is amended (wanted)"),
-			text("remarks", "TEXT", "kept with the check"), text("condition", "TEXT", "of the gauge as it came"),
+			text("remarks", "TEXT", "kept with the check"), text("site", "PLACE", "where it was made"), text("condition", "TEXT", "of the gauge as it came"),
 			text("person", "NAME", "who performed it"),
 			text("gauge", "GAUGE", "that was checked in truth"), text("date", "DATE", "of the check"),
 			text("stage", "STAGE", "as-found or as-left"), text("purpose", "PURPOSE", "full or intermediate"),

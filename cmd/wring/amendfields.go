@@ -16,7 +16,7 @@ func (a *amending) texts(c *cli.Context) error {
 	for _, f := range []struct {
 		name string
 		into *string
-	}{{"remarks", &a.check.Remarks}, {"condition", &a.check.Condition}, {"person", &a.check.Person}} {
+	}{{"remarks", &a.check.Remarks}, {"site", &a.check.Site}, {"condition", &a.check.Condition}, {"person", &a.check.Person}} {
 		if c.IsSet(f.name) {
 			a.change(f.name, *f.into, c.String(f.name))
 			*f.into = c.String(f.name)

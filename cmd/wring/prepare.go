@@ -126,7 +126,7 @@ func optionsStand(c *cli.Context) error {
 func overrule(d desk, c *cli.Context, s *sheet.CheckSheet) {
 	for name, field := range map[string]*sheet.Field{
 		"plan": &s.Plan, "stage": &s.Stage, "purpose": &s.Purpose, "date": &s.Date, "temperature": &s.Temperature, "humidity": &s.Humidity, "air-pressure": &s.Pressure,
-		"block-temperature": &s.BlockTemperature, "received": &s.Received, "condition": &s.Condition, "remarks": &s.Remarks,
+		"block-temperature": &s.BlockTemperature, "received": &s.Received, "site": &s.Site, "condition": &s.Condition, "remarks": &s.Remarks,
 	} {
 		if c.String(name) != "" {
 			*field = sheet.Field{Text: c.String(name)}
