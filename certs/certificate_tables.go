@@ -20,6 +20,7 @@ func (w *writing) results(k KeptCheck) (Table, error) {
 			{"U", u, Point}, {"k", "", Point}, {"Limit", u, Point}, {"MPE/U", "", Point}, {"P(conf.)", "%", Point}, {"Verdict", "", Left}},
 		Notes: []string{"e: mean indication less reference value, computed from unrounded values. Limit: maximum permissible error (MPE). " +
 			"P(conf.): probability that the error lies within the limit."}}
+	var why []string
 	for i, p := range k.Result.Points {
 		shown, err := uncertainty.Round(w.unit.FromFloat(p.Expanded), w.in.Basis.Plan.Digits)
 		if err != nil {
@@ -31,9 +32,10 @@ func (w *writing) results(k KeptCheck) (Table, error) {
 		nominal := k.Check.Points[i].Nominal
 		row := Row{Cells: []string{w.typed(nominal), finer(p.Reference), finer(p.Mean), signed(in(p.Error)),
 			shown.Text, fmt.Sprintf("%.2f", p.K), "±" + w.limit(p.Limit), ratio(p.Ratio), probability(p.Conformance), string(p.Verdict)}}
-		row.Remark = w.pointRemark(row.Cells, p.Verdict, k.Result.Findings, i+1)
-		t.Rows = append(t.Rows, row)
+		row.Remark = pointMarks(k.Result.Findings, i+1)
+		t.Rows, why = append(t.Rows, row), append(why, w.pointRemark(row.Cells, p.Verdict))
 	}
+	t.explain(why, "Rows in bold do not pass: e is held against the limit"+w.lessRule()+", with U as the row states it.")
 	return t, nil
 }
 
@@ -85,18 +87,57 @@ func probability(p float64) string {
 	return strconv.FormatFloat(100*p, 'f', 1, 64)
 }
 
-// pointRemark puts into words what lifts a point out: a verdict other than
-// pass with the figures it rests on, and what the gates marked there.
-func (w *writing) pointRemark(cells []string, verdict calib.Verdict, findings []calib.Finding, point int) string {
-	var said []string
-	if conformity.Verdict(verdict) != conformity.Pass {
-		u := noBreak + w.unit.Symbol()
-		text := fmt.Sprintf("%s: error %s%s, limit %s%s", verdictWord(verdict), cells[3], u, cells[6], u)
-		if r := w.rule(); r.Factor > 0 {
-			text += " less " + timesU(r.Factor)
+// mostExplained is how many rows of a table have their verdict put into words
+// under them; a table of more says once what they have in common, or a gauge
+// that fails throughout would fill a sheet more with the same words (house rule).
+const mostExplained = 8
+
+// explain says why rows are lifted out: under each, or once for many.
+func (t *Table) explain(why []string, once string) {
+	lifted := 0
+	for _, text := range why {
+		if text != "" {
+			lifted++
 		}
-		said = append(said, text+", U"+noBreak+"="+noBreak+cells[4]+u)
 	}
+	for i, text := range why {
+		r := &t.Rows[i]
+		switch {
+		case text == "":
+		case lifted > mostExplained:
+			r.Lifted = true
+		case r.Remark == "":
+			r.Remark = text
+		default:
+			r.Remark = text + "; " + r.Remark
+		}
+	}
+	if lifted > mostExplained {
+		t.Notes = append([]string{once}, t.Notes...)
+	}
+}
+
+// pointRemark puts a verdict other than pass into words, with the figures it
+// rests on.
+func (w *writing) pointRemark(cells []string, verdict calib.Verdict) string {
+	if conformity.Verdict(verdict) == conformity.Pass {
+		return ""
+	}
+	u := noBreak + w.unit.Symbol()
+	return fmt.Sprintf("%s: error %s%s, limit %s%s%s, U%s=%s%s%s", verdictWord(verdict), cells[3], u, cells[6], u, w.lessRule(), noBreak, noBreak, cells[4], u)
+}
+
+// lessRule says what the rule takes off the limit.
+func (w *writing) lessRule() string {
+	if r := w.rule(); r.Factor > 0 {
+		return " less " + timesU(r.Factor)
+	}
+	return ""
+}
+
+// pointMarks is what the gates marked at a point.
+func pointMarks(findings []calib.Finding, point int) string {
+	var said []string
 	for _, f := range findings {
 		if f.Point == point {
 			said = append(said, fmt.Sprintf("%s: %s", capital(string(f.Gate)), f.Text))

@@ -200,6 +200,39 @@ func TestTheCertificateHasEveryItem(t *testing.T) {
 	}
 }
 
+// A gauge that fails throughout says so once, not under each of its rows.
+func TestManyRowsThatDoNotPassAreExplainedOnce(t *testing.T) {
+	const under, once = "Fail: error", "Rows in bold do not pass: e is held against the limit less U"
+	for fails, want := range map[int]struct{ under, once, lifted int }{8: {8, 0, 0}, 9: {0, 1, 9}} {
+		in := micrometer()
+		for i := range fails {
+			in.Kept.Result.Points[i].Verdict = "fail"
+		}
+		in.Kept.Result.Findings = []calib.Finding{{Gate: calib.GateReadings, Point: 3, Text: "two of three", Action: calib.Mark}}
+		d, err := certs.LengthCertificate(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lifted := 0
+		for _, p := range d.Parts {
+			if table, ok := p.(certs.Table); ok {
+				for _, r := range table.Rows {
+					if r.Lifted {
+						lifted++
+					}
+				}
+			}
+		}
+		got := strings.Join(strings.Fields(strings.ReplaceAll(write(t, in), "\u00a0", " ")), " ")
+		if a, b := strings.Count(got, under), strings.Count(got, once); a != want.under || b != want.once || lifted != want.lifted {
+			t.Errorf("%d fail: %d remarks, %d notes, %d rows lifted; want %+v in\n%s", fails, a, b, lifted, want, got)
+		}
+		if !strings.Contains(got, "oo few readings: two of three") {
+			t.Error("what a gate marked at a point is lost")
+		}
+	}
+}
+
 // ISO/IEC 17025:2017, 7.8.2.1 c (from memory): the place, also when away from
 // the house.
 func TestThePlaceIsThatOfTheCheckBeforeThatOfTheHouse(t *testing.T) {

@@ -85,6 +85,9 @@ func (t Table) check() error {
 		if len(r.Cells) != len(t.Columns) {
 			return fmt.Errorf("table %q: row %d has %d cells; want %d, one for each column", t.Title, i+1, len(r.Cells), len(t.Columns))
 		}
+		if r.Lifted && r.Remark == "" && len(t.Notes) == 0 {
+			return fmt.Errorf("table %q: row %d is lifted without a word; want a note or a remark that says why", t.Title, i+1)
+		}
 	}
 	return nil
 }

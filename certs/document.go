@@ -78,11 +78,16 @@ const (
 )
 
 // A Row is a line of a table. A remark is set under the cells and lifts the
-// row out: a row cannot be emphasised without words.
+// row out. Where many rows have the same to say, a note of the table says it
+// once and each row is lifted: a row cannot be emphasised without words.
 type Row struct {
 	Cells  []string
 	Remark string
+	Lifted bool
 }
+
+// SetOff reports whether a row is told from the others.
+func (r Row) SetOff() bool { return r.Lifted || r.Remark != "" }
 
 // A Statement is a titled text of one or more paragraphs.
 type Statement struct {

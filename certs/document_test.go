@@ -19,7 +19,7 @@ func whole() Document {
 		Parts: []Part{
 			Outcome{"Result", "Pass", []string{"all points"}},
 			Facts{"Item", []Fact{{"Identity", "MIC-014"}}},
-			Table{"Results", []Column{{"error", "µm", Point}}, []Row{{[]string{"+1.2"}, "remark"}}, []string{"note"}},
+			Table{"Results", []Column{{"error", "µm", Point}}, []Row{{Cells: []string{"+1.2"}, Remark: "remark"}}, []string{"note"}},
 			Statement{"Conformity", []string{"paragraph"}},
 			List{"Marks", []string{"item"}},
 			Figure{"Errors", plot.Plot{X: plot.Axis{Quantity: "size", Unit: "mm"}, Y: plot.Axis{Quantity: "error", Unit: "µm"},
@@ -136,6 +136,8 @@ func TestADocumentThatNoRenderingCouldSetIsRefused(t *testing.T) {
 			`document "VC-1": part 1: table "T": row 2 has 1 cells; want 2, one for each column`},
 		{"long row", part(Table{Title: "T", Columns: []Column{{}}, Rows: []Row{{Cells: []string{"1", "2"}}}}),
 			`document "VC-1": part 1: table "T": row 1 has 2 cells; want 1, one for each column`},
+		{"lifted without a word", part(Table{Title: "T", Columns: []Column{{}}, Rows: []Row{{Cells: []string{"1"}, Lifted: true}}}),
+			`document "VC-1": part 1: table "T": row 1 is lifted without a word; want a note or a remark that says why`},
 		{"no columns", part(Table{Title: "T"}), `document "VC-1": part 1: table "T": no columns; want at least one`},
 		{"nil part", part(nil), `document "VC-1": part 1: nothing; want a part`},
 		{"NaN", part(nan), `document "VC-1": part 1: figure "Errors": plot: series 1 "series", point 1: at NaN, 0; want finite numbers`},

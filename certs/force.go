@@ -116,6 +116,7 @@ func (w *writing) figures(k KeptCheck, part calib.Part) (Table, error) {
 	}
 	t.Columns = append(t.Columns, Column{"Value", "", Point}, Column{"U", "", Point}, Column{"Unit", "", Left}, Column{"k", "", Point},
 		Column{"Limits", "", Left}, Column{"P(conf.)", "%", Point}, Column{"Verdict", "", Left})
+	var why []string
 	for _, f := range r.Figures {
 		value, expanded, u, err := w.shown(part, f)
 		if err != nil {
@@ -135,16 +136,17 @@ func (w *writing) figures(k KeptCheck, part calib.Part) (Table, error) {
 			judged, p = string(f.Verdict), probability(f.Conformance)
 		}
 		cells = append(cells, number, expanded, u.Symbol(), fmt.Sprintf("%.2f", f.K), orDash(bounds(f, u)), p, judged)
-		row := Row{Cells: cells}
+		text := ""
 		if f.Judged() && conformity.Verdict(f.Verdict) != conformity.Pass {
-			row.Remark = fmt.Sprintf("%s: %s%s%s, limits %s%s, U%s=%s%s%s%s", verdictWord(f.Verdict), number, noBreak, u.Symbol(), bounds(f, u), w.lessGuard(part), noBreak, noBreak, expanded, noBreak, u.Symbol())
+			text = fmt.Sprintf("%s: %s%s%s, limits %s%s, U%s=%s%s%s%s", verdictWord(f.Verdict), number, noBreak, u.Symbol(), bounds(f, u), w.lessGuard(part), noBreak, noBreak, expanded, noBreak, u.Symbol())
 		}
-		t.Rows = append(t.Rows, row)
+		t.Rows, why = append(t.Rows, Row{Cells: cells}), append(why, text)
 	}
 	t.Notes = []string{"P(conf.): probability that the value lies within the limits. A figure without limits is reported and not judged."}
 	for _, n := range r.Notes {
 		t.Notes = append(t.Notes, capital(n)+".")
 	}
+	t.explain(why, "Rows in bold do not pass: the value is held against the limits"+w.lessGuard(part)+", with U as the row states it.")
 	return t, nil
 }
 

@@ -128,7 +128,7 @@ func (w *writer) table(t certs.Table) {
 
 func (w *writer) row(columns []certs.Column, r certs.Row, after []int, short []bool) {
 	lifted := ""
-	if r.Remark != "" {
+	if r.SetOff() {
 		lifted = ` class="lifted"`
 	}
 	w.put("<tr%s>", lifted)

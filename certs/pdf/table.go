@@ -151,10 +151,10 @@ func (g *grid) longest(text string, st style) (w float64) {
 	return w
 }
 
-// cellStyle lifts out a row with a remark by weight as well.
+// cellStyle lifts a row out by weight as well.
 func (g *grid) cellStyle(r certs.Row) style {
 	st := g.cell
-	if r.Remark != "" {
+	if r.SetOff() {
 		st.face = bold
 	}
 	return st
@@ -250,6 +250,8 @@ func (g *grid) row(r certs.Row) box {
 			b.height += g.cell.leading()
 		}
 		b.height += 0.3
+	}
+	if r.SetOff() {
 		b.marks = append(b.marks, rectangle(0, 0, w, b.height, paleRow))
 	}
 	b.marks = append(b.marks, texts...)
