@@ -56,7 +56,7 @@ func (w *writer) numbers(f certs.Figure) {
 	if len(t.Rows) == 0 {
 		return
 	}
-	w.put("<details>\n<summary>%s in numbers</summary>\n", escape(f.Title))
+	w.put("<details>\n<summary>The figure in numbers</summary>\n")
 	w.table(t)
 	w.put("</details>\n")
 }

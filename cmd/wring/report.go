@@ -16,7 +16,7 @@ import (
 func newReport(e env) *cli.Command {
 	return &cli.Command{
 		Name:  "report",
-		Usage: "what the registry holds as a paper, or as one page for a browser: due, fleet",
+		Usage: "what the registry holds as a paper, or as one page for a browser: due, fleet, gauge, lot, bundle",
 		Subcommands: []*cli.Command{
 			{Name: "due", Usage: "what is overdue and what falls due, to hang up or hand on",
 				UsageText: "wring report due --within 60d --html due.html", Flags: append(dueFlags(), reportFlags()...), Action: reading(e, runReportDue)},
@@ -24,6 +24,14 @@ func newReport(e env) *cli.Command {
 				UsageText:   "wring report fleet --pdf fleet.pdf --html fleet.html",
 				Description: "An item counts as overdue if anything that it is waited for is. Reliable is the share of checks of length as found, before any adjustment, that came back within the limit, with the exact interval of 95 % for that share. The load of a month counts what falls due in it, each item once, by the intervals as they stand.",
 				Flags:       reportFlags(), Action: reading(e, runReportFleet)},
+			{Name: "gauge", Usage: "one gauge: its record, its series drawn, everything that happened to it", ArgsUsage: "GAUGE",
+				UsageText: "wring report gauge MIC-021 --html mic-021.html", Flags: reportFlags(), Action: reading(e, runReportGauge)},
+			{Name: "lot", Usage: "a lot's last survey with its map, and what was surveyed before", ArgsUsage: "LOT",
+				UsageText: "wring report lot FELT-26-31 --pdf felt.pdf", Flags: reportFlags(), Action: reading(e, runReportLot)},
+			{Name: "bundle", Usage: "for an auditor, in one file: certificate, trace, history and files of one gauge", ArgsUsage: "GAUGE",
+				UsageText:   "wring report bundle MIC-021 --pdf mic-021.pdf",
+				Description: "The certificate is that of the gauge's last check. Files are listed with the beginnings of their SHA-256; wring attachment write gives them out.",
+				Flags:       reportFlags(), Action: reading(e, runReportBundle)},
 		},
 	}
 }
