@@ -78,6 +78,20 @@ func TestMeanDifferenceOfSeveralSpecimens(t *testing.T) {
 	}
 }
 
+// Own: of three equal differences of sizes written to 1 µm the scatter is 0; the
+// rounding of both sides leaves 1 µm · √2/√12 = 0.408248 µm in each, so the
+// half-width is 4.302653 · 0.408248/√3 = 1.014145 µm.
+func TestEqualDifferencesAreNotKnownExactly(t *testing.T) {
+	c := of("1.002", "0.01", "1.000", "0.01")
+	for _, s := range []struct{ name, a, b string }{{"2", "2.002", "2.000"}, {"3", "3.002", "3.000"}} {
+		c.Specimens = append(c.Specimens, Specimen{Name: s.name, A: Value{Size: mm(s.a), Expanded: mm("0.01")}, B: Value{Size: mm(s.b), Expanded: mm("0.01")}})
+	}
+	r := evaluate(t, c)
+	if !(math.Abs(r.High-r.Mean-0.001014145) < 1e-9) || !(math.Abs(r.Mean-r.Low-0.001014145) < 1e-9) || !strings.Contains(r.By, "last digits") {
+		t.Errorf("mean %v, %v to %v by %s", r.Mean, r.Low, r.High, r.By)
+	}
+}
+
 func TestAnotherFootPressureDwellOrMethodIsSaid(t *testing.T) {
 	whole := Party{Name: "goods-in", Method: "leather", FootDiameter: mm("10"), Pressure: kPa("49.1"), Dwell: 5}
 	for _, c := range []struct {

@@ -52,7 +52,7 @@ func Evaluate(c Comparison, on Basis) (Result, error) {
 		r.Worst = math.Max(r.Worst, math.Abs(x.En))
 	}
 	r.Agree = r.Worst <= 1
-	if err := r.interval(off); err != nil {
+	if err := r.interval(off, c.rounding()); err != nil {
 		return Result{}, err
 	}
 	r.suspects(c)
@@ -76,8 +76,31 @@ func (v Value) standard() float64 {
 	return v.Expanded.Inner().Float() / cmp.Or(v.K, coverage)
 }
 
-// interval bounds the mean difference.
-func (r *Result) interval(off []float64) error {
+// rounding is the standard uncertainty that the last digits written leave in a
+// difference: of either side rectangular over one step (JCGM 100:2008,
+// F.2.2.1). The step is the finest last place of all sizes, as noughts at the
+// end may have been left out (house rule).
+func (c Comparison) rounding() float64 {
+	step := math.Inf(1)
+	for _, s := range c.Specimens {
+		step = min(step, s.A.lastPlace(), s.B.lastPlace())
+	}
+	return step * math.Sqrt2 / math.Sqrt(12)
+}
+
+// lastPlace is one step of the last digit that was written of a size.
+func (v Value) lastPlace() float64 {
+	one := unit.Whole(1)
+	for range v.Size.Places() {
+		one = one.Quo(unit.Whole(10))
+	}
+	return unit.Of(one, v.Size.Unit()).Inner().Float()
+}
+
+// interval bounds the mean difference. Differences of rounded sizes may be
+// equal by chance: what is known of their scatter is no better than rounding
+// leaves it (house rule).
+func (r *Result) interval(off []float64, rounding float64) error {
 	r.Mean, _ = stat.Mean(off) // there is one at least
 	if len(off) == 1 {
 		half := r.Specimens[0].Expanded
@@ -93,9 +116,12 @@ func (r *Result) interval(off []float64) error {
 	if err != nil {
 		return err
 	}
-	half := t * s / math.Sqrt(n)
+	half := t * math.Max(s, rounding) / math.Sqrt(n)
 	r.S, r.Low, r.High = s, r.Mean-half, r.Mean+half
 	r.By = fmt.Sprintf("the scatter of %d differences, t = %.3g", len(off), t)
+	if s < rounding {
+		r.By = fmt.Sprintf("the last digits written of %d differences, which scatter less, t = %.3g", len(off), t)
+	}
 	return nil
 }
 
