@@ -88,7 +88,7 @@ func TestMethodsSayWhatTheirDocumentsSay(t *testing.T) {
 		t.Errorf("leather: %s, ±%s, %v s ± %v s", leather.Resolution, leather.Accuracy, leather.Dwell.Seconds, leather.Dwell.Tolerance)
 	}
 	film := builtMethod(t, "film").Places
-	for width, want := range map[string]int{"299 mm": 10, "300 mm": 10, "301 mm": 20, "1500 mm": 20, "1501 mm": 30} {
+	for width, want := range map[string]int{"299 mm": 10, "300 mm": 20, "301 mm": 20, "1500 mm": 20, "1501 mm": 30} {
 		if got := film.LeastFor(unit.Must(width, unit.Length)); got != want {
 			t.Errorf("film of %s: %d places; want %d (ISO 4593:1993, read)", width, got, want)
 		}
