@@ -53,6 +53,14 @@ func (b Basis) sizes() []size {
 	return out
 }
 
+// zeroOfErrors is the indication from which the errors of the last check count.
+func (b Basis) zeroOfErrors() unit.Exact {
+	if c := b.Sizes; c != nil && c.Plan.Zero == calib.ZeroRecorded && len(c.Check.Zero) > 0 {
+		return meanOf(c.Check.Zero)
+	}
+	return b.Gauge.Low.Inner()
+}
+
 // A correction is the gauge's error at one size with what is known of it.
 type correction struct {
 	err    float64 // mm

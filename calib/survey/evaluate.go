@@ -77,11 +77,13 @@ func Evaluate(s Survey, b Basis) (Result, error) {
 	return r, t.conclude(&r)
 }
 
-// observe takes the mean of each place's readings, less the zero.
+// observe takes the mean of each place's readings, less the zero. Where the
+// check of the gauge recorded its zero and did not subtract it, that zero is in
+// the errors that are taken off: only what the zero moved since is subtracted.
 func (t *taking) observe() {
 	zero := unit.Exact{}
 	if len(t.survey.Zero) > 0 {
-		zero = meanOf(t.survey.Zero).Sub(t.basis.Gauge.Low.Inner())
+		zero = meanOf(t.survey.Zero).Sub(t.basis.zeroOfErrors())
 	}
 	for _, p := range t.survey.Places {
 		t.means = append(t.means, meanOf(p.Readings).Sub(zero))
@@ -160,6 +162,7 @@ func (t *taking) conclude(r *Result) error {
 	if err := t.trends(r); err != nil {
 		return err
 	}
+	t.notes(r)
 	return t.needed(r)
 }
 
@@ -289,6 +292,19 @@ func (t *taking) extremes(r *Result) {
 	sorted := slices.SortedFunc(slices.Values(t.exact), unit.Exact.Cmp)
 	n := len(sorted)
 	r.Median = sorted[(n-1)/2].Add(sorted[n/2]).Quo(unit.Whole(2))
+}
+
+// notes say what a reader of the figures might take for more than it is.
+func (t *taking) notes(r *Result) {
+	if len(t.thick) == 1 {
+		r.Notes = append(r.Notes, "one place: how places differ is not known, and is not in U of the mean")
+	}
+	if r.Reported == ReportMedian {
+		r.Notes = append(r.Notes, "the method reports the median; U and the verdict are those of the mean")
+	}
+	if r.Interval != nil && slices.ContainsFunc(r.Trends, func(x Trend) bool { return x.Seen }) {
+		r.Notes = append(r.Notes, "a trend was seen: places do not scatter at random about the mean, as the tolerance interval takes them to")
+	}
 }
 
 // usual is the share of the lot and the confidence of an interval for which

@@ -43,7 +43,8 @@ func (t *taking) needed(r *Result) error {
 	return err
 }
 
-// expandedOf is U of the mean of n places, in mm.
+// expandedOf is U of the mean of n places, in mm, by the coverage that the mean
+// itself has: of as many places as were read it is the mean's own U.
 func (t *taking) expandedOf(n int) (float64, error) {
 	share := 1.0
 	if t.s >= t.step/2 {
@@ -51,6 +52,6 @@ func (t *taking) expandedOf(n int) (float64, error) {
 	}
 	lines := append(t.common(t.mean.Float()), t.readingLine(share),
 		line{kind: calib.Repeatability, name: "places, between and within", unit: "mm", c: 1, u: t.s / math.Sqrt(float64(n)), dof: float64(n - 1)}.entry())
-	s, err := ledger.Budget(lines).Evaluate(Coverage, uncertainty.T)
+	s, err := ledger.Budget(lines).Evaluate(Coverage, uncertainty.Exact)
 	return s.Expanded, err
 }

@@ -100,6 +100,10 @@ type Trend struct {
 	// Matters says whether a trend that was seen matters against the tolerance;
 	// empty where none was seen or there is no tolerance.
 	Matters Weight `json:"matters,omitempty"`
+
+	// Unsure says that the interval of Share holds both a trend that matters and
+	// one that is borne.
+	Unsure bool `json:"matters_unsure,omitempty"`
 }
 
 // A Weight says whether a trend matters.

@@ -159,4 +159,5 @@ func (x *Trend) weigh() {
 	default:
 		x.Matters = IsBorne
 	}
+	x.Unsure = x.Matters != "" && passes && x.Low < mostBorne && x.High >= mostBorne
 }

@@ -207,6 +207,9 @@ func (a surveyAnswer) trendText(x survey.Trend) string {
 	case survey.IsBorne:
 		text += ": the tolerance bears it"
 	}
+	if x.Unsure {
+		text += ", which is not sure: from 50 % on a trend matters"
+	}
 	return text + "."
 }
 
