@@ -314,3 +314,17 @@ func TestAGaugeThatIsNotThereIsRefusedAndADoubtfulOneIsTold(t *testing.T) {
 		}
 	}
 }
+
+// Own, by hand: A reads 1 2 and 5 6, so its mean is 3.5 and its s √((0.5+0.5)/2);
+// B reads 3 4 and 7 9, mean 5.75, s √((0.5+2)/2).
+func TestAnOperatorIsToldByMeanAndPooledScatter(t *testing.T) {
+	r, err := Evaluate(table("mm", "1 2|3 4;5 6|7 9"), with("mm", "1"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []OperatorRow{{"A", 3.5, math.Sqrt(0.5)}, {"B", 5.75, math.Sqrt(1.25)}} {
+		if got := r.Operators[i]; got.Name != want.Name || !(math.Abs(got.Mean-want.Mean) < 1e-12) || !(math.Abs(got.S-want.S) < 1e-12) {
+			t.Errorf("%+v; want %+v", got, want)
+		}
+	}
+}

@@ -63,6 +63,9 @@ func Evaluate(s Survey, b Basis) (Result, error) {
 	if lacking != "" {
 		found = append(found, calib.Finding{Gate: GateEffect, Text: lacking + "; thicknesses are at the pressure that was verified", Action: calib.Mark})
 	}
+	if b.Sizes.Plan.Zero == calib.ZeroSubtracted && len(s.Zero) == 0 {
+		found = append(found, calib.Finding{Gate: GateZero, Text: fmt.Sprintf("errors of check %d count from the zero; thicknesses are as if the gauge stood at it", b.Sizes.Entry), Action: calib.Mark})
+	}
 	r := Result{Pressure: t.effect, Reported: b.Method.Report}
 	for i := range found {
 		if s.Override != "" && found[i].Action == calib.Stop {

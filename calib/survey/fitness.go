@@ -24,6 +24,7 @@ const (
 	GateLimited    calib.Gate = "limits of use"
 	GateEffect     calib.Gate = "effect of pressure not known"
 	GateDwell      calib.Gate = "dwell not counted"
+	GateZero       calib.Gate = "zero not read"
 )
 
 // An UnfitError says why no reason makes a gauge one that can serve.

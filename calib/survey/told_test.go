@@ -95,3 +95,21 @@ func TestWhetherATrendMattersMayBeUnsure(t *testing.T) {
 		}
 	}
 }
+
+func TestAZeroThatErrorsCountFromIsMissed(t *testing.T) {
+	s, b := whole()
+	marked := func() bool {
+		return slices.ContainsFunc(evaluated(t, s, b).Findings, func(f calib.Finding) bool { return f.Gate == GateZero && f.Action == calib.Mark })
+	}
+	if marked() {
+		t.Error("the zero was read, and is marked as missing")
+	}
+	s.Zero = nil
+	if !marked() {
+		t.Error("the errors count from the zero, nobody read it, and nothing says so")
+	}
+	b.Sizes.Plan.Zero = calib.ZeroNone
+	if marked() {
+		t.Error("marked beside a check without a zero")
+	}
+}
