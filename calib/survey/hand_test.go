@@ -119,3 +119,13 @@ func TestTheWorseVerdictIsTheLots(t *testing.T) {
 		}
 	}
 }
+
+// Own: of an even number of places the median is the middle of the two.
+func TestMedianOfAnEvenNumberOfPlaces(t *testing.T) {
+	b := feltBasis()
+	for i := range b.Sizes.Result.Points {
+		b.Sizes.Result.Points[i].Error = unit.Exact{}
+	}
+	r := evaluated(t, gridded(2, "0.198", "0.200", "0.203", "0.207", "0.199", "0.206"), b)
+	near(t, "median in inches", r.Median.Float()/25.4, 0.2015, 1e-12)
+}
