@@ -67,6 +67,9 @@ func (l Lot) Sound() error {
 		if err := ordered(b.name, b.Low, b.High); err != nil {
 			return err
 		}
+		if !b.Low.IsZero() && !b.High.IsZero() && b.Low.Unit().Symbol() != b.High.Unit().Symbol() {
+			return refuse(b.name, b.Low.String()+" to "+b.High.String(), "both limits in one unit")
+		}
 	}
 	return nil
 }

@@ -113,3 +113,15 @@ func TestAZeroThatErrorsCountFromIsMissed(t *testing.T) {
 		t.Error("marked beside a check without a zero")
 	}
 }
+
+func TestATolerancesLimitsAreInOneUnit(t *testing.T) {
+	l := feltBasis().Lot
+	l.Place = calib.Band{Low: length("0.19 in"), High: length("5 mm")}
+	if err := l.Sound(); err == nil || !strings.Contains(err.Error(), "both limits in one unit") {
+		t.Errorf("%v; want inches beside millimetres refused", err)
+	}
+	l.Place.High = length("0.2 in")
+	if err := l.Sound(); err != nil {
+		t.Error(err)
+	}
+}
