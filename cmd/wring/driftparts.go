@@ -180,7 +180,8 @@ func (d desk) driftOfFigures(c *cli.Context, id string, part calib.Part, all []*
 	}
 	err = d.answer(list, func(out io.Writer) error {
 		for i, g := range all {
-			if err := first(screen.Paragraph(out, yes(i > 0, "\n", "")+g.headline()+"\n", "  "), seriesChart(g).Write(out), line(out, ""), writeTests(out, g)); err != nil {
+			p, err := seriesPlot(g)
+			if err := first(err, screen.Paragraph(out, yes(i > 0, "\n", "")+g.headline()+"\n", "  "), seriesChart(g, p).Write(out), line(out, ""), writeTests(out, g)); err != nil {
 				return err
 			}
 		}

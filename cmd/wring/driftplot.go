@@ -61,24 +61,29 @@ func sizeText(u history.Units, mm float64) string {
 	return fmt.Sprintf("%g %s", math.Round(mm*u.SizePerMM*1e6)/1e6, u.Size)
 }
 
-// seriesChart draws the series for a terminal.
-func seriesChart(g *fleetGauge) screen.Chart {
-	u := g.units()
-	list, breaks := g.spokenOf()
-	c := screen.Chart{Quantity: g.quantity() + " in " + u.Error + ", ● as found, ○ as left, │ U, ┊ adjusted", Format: func(v float64) string { return fmt.Sprintf("%+.4g", v) }}
-	for _, s := range list {
+// seriesChart draws the described series for a terminal: its points with their
+// bars, its limits, and an upright line as a break.
+func seriesChart(g *fleetGauge, p plot.Plot) screen.Chart {
+	c := screen.Chart{Quantity: p.Y.Quantity + " in " + p.Y.Unit + ", ● as found, ○ as left, │ U, ┊ adjusted", Format: func(v float64) string { return fmt.Sprintf("%+.4g", v) }}
+	for _, s := range p.Series {
 		mark := '●'
-		if s.stage == calib.AsLeft {
+		if s.Mark == plot.Ring {
 			mark = '○'
 		}
-		c.Marks = append(c.Marks, screen.ChartMark{X: year(s.date), Y: s.point.Error * u.ErrorPerMM, Bar: s.point.Expanded * u.ErrorPerMM, Mark: mark})
-		c.Limits = []float64{s.point.Limit * u.ErrorPerMM, -s.point.Limit * u.ErrorPerMM}
+		for _, x := range s.Points {
+			c.Marks = append(c.Marks, screen.ChartMark{X: x.X, Y: x.Y, Bar: x.Bar, Mark: mark})
+		}
 	}
-	for _, b := range breaks {
-		c.Breaks = append(c.Breaks, year(b))
+	for _, l := range p.Lines {
+		switch from := l.Points[0]; {
+		case l.Kind == plot.Limit:
+			c.Limits = append(c.Limits, from.Y)
+		case from.X == l.Points[1].X:
+			c.Breaks = append(c.Breaks, from.X)
+		}
 	}
-	if n := len(list); n > 0 {
-		c.Ends = [2]string{list[0].date.String(), list[n-1].date.String()}
+	if list, _ := g.spokenOf(); len(list) > 0 {
+		c.Ends = [2]string{list[0].date.String(), list[len(list)-1].date.String()}
 	}
 	return c
 }
