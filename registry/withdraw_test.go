@@ -2,6 +2,7 @@ package registry
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -261,6 +262,10 @@ func TestTheStatusFollowsAWithdrawal(t *testing.T) {
 			_ = b.status("A", calib.Retired)
 			b.withdraw(fail)
 		}, calib.Retired},
+		{"what a person failed stays so", func(b *bench) {
+			_ = b.status("A", calib.Failed)
+			b.withdraw(b.keep(check("A", "2026-02-20", calib.AsLeft), "fail").Seq)
+		}, calib.Failed},
 		{"a failing check that moves away takes the doubt with it", func(b *bench) {
 			fail := b.keep(check("A", "2026-02-20", calib.AsFound), "fail").Seq
 			b.second("B")
@@ -438,6 +443,17 @@ func TestWhoIsNotRegisteredTakesOverNoCheckByAnAmendment(t *testing.T) {
 	}
 	if _, err := b.amend(kept, "pass", func(a *CheckAmendment) { a.Check.Person = "QL" }); err != nil {
 		t.Error(err)
+	}
+}
+
+func TestAnAmendedDateMakesNoSecondCopyOfACheck(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.keep(check("A", "2026-02-20", calib.AsFound), "pass")
+	other := b.keep(check("A", "2026-02-21", calib.AsFound), "pass").Seq
+	var rule *RuleError
+	if _, err := b.move(other, "pass", func(c *calib.Check) { c.Date = calib.MustDate("2026-02-20") }); !errors.As(err, &rule) {
+		t.Errorf("got %v; want it refused: the same check stands for that day", err)
 	}
 }
 
