@@ -123,6 +123,25 @@ func (r *Renderer) label(l certs.Label, width, height float64) ([]mark, error) {
 	return nil, fmt.Errorf("its texts and code have no room on %g × %g mm; want a larger label, or the form of a code alone", width, height)
 }
 
+// leastRoomy is the scale down to which a text may be added that could be left
+// out (house rule: 5 points are read at arm's length, 4.2 are not).
+const leastRoomy = 0.74
+
+// HasRoom reports whether a label would hold all of its texts in letters that
+// are read at arm's length.
+func (r *Renderer) HasRoom(l certs.Label, width, height float64) bool {
+	run, err := certs.LabelRun{Labels: []certs.Label{l}}.MapText(r.settable)
+	if err != nil {
+		return false
+	}
+	m, err := code.QR(l.Code)
+	if err != nil {
+		return false
+	}
+	_, ok := r.fullLabel(run.Labels[0], m, width, height, leastRoomy)
+	return ok
+}
+
 // moduleFor is the width of a code's module in so much room; false where it would
 // not be read.
 func moduleFor(m code.Matrix, room float64) (float64, bool) {

@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -112,6 +113,28 @@ func TestNothingOnALabelIsClipped(t *testing.T) {
 					t.Errorf("%v mm: %q is not on the label:\n%s", size, want, text)
 				}
 			}
+		}
+	}
+}
+
+func TestALabelHasRoomOnlyWhereItIsReadAtArmsLength(t *testing.T) {
+	r, err := pdf.New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	tag := sampleLabels()[2]
+	for _, c := range []struct {
+		more          string
+		width, height float64
+		want          bool
+	}{
+		{"fell", 38, 19, true}, {"fell", 20, 12, false}, {"fell, 量", 50, 25, false},
+		{strings.Repeat("fell from the bench onto the anvil ", 4), 38, 19, false}, {strings.Repeat("fell from the bench onto the anvil ", 4), 80, 50, true},
+	} {
+		l := tag
+		l.Lines = append(slices.Clone(tag.Lines), c.more)
+		if got := r.HasRoom(l, c.width, c.height); got != c.want {
+			t.Errorf("%q on %g × %g mm: room %t; want %t", c.more, c.width, c.height, got, c.want)
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,7 +28,7 @@ func newLabel(e env) *cli.Command {
 		ArgsUsage: "GAUGE...",
 		UsageText: "wring label CAL-003\nwring label CAL-003 DIA-004 --size 50x25 --sheet A4 --start 7",
 		Description: "A gauge in use gets a label by its last check: when it was checked, when it is due if its owner agreed to that, and its limits of use. " +
-			"One that failed, is quarantined, stored, or for indication only gets a tag that says so. " +
+			"One that failed, is quarantined, stored, or for indication only gets a tag that says so, with the reason where there is room. " +
 			"The code holds the identity, the number of the entry that the label shows, and the first 12 digits of that entry's hash; a label that shows an older entry than wring history is out of date. " +
 			"Without --sheet each label is a page of its own, as rolls want it.",
 		Flags: []cli.Flag{
@@ -88,7 +89,7 @@ func runLabel(d desk, c *cli.Context) error {
 	// The pages are made before the entries are durable: one that cannot be set
 	// was not printed. A few labels take milliseconds.
 	err = d.update(func(tx *registry.Tx) (err error) {
-		if labels, err = enterLabels(tx, names, form == "code", d.today()); err != nil {
+		if labels, err = enterLabels(tx, names, run, form == "code", d.today()); err != nil {
 			return err
 		}
 		data, err = setLabels(tx, run, labels, d.today())
@@ -181,7 +182,11 @@ func sides(c *cli.Context, name, usual string) (w, h float64, err error) {
 }
 
 // enterLabels makes the label of each gauge and enters its printing.
-func enterLabels(tx *registry.Tx, names []string, code bool, today calib.Date) ([]printedLabel, error) {
+func enterLabels(tx *registry.Tx, names []string, run certs.LabelRun, code bool, today calib.Date) ([]printedLabel, error) {
+	r, err := pdf.New()
+	if err != nil {
+		return nil, err
+	}
 	var out []printedLabel
 	for _, name := range names {
 		s, err := tx.Gauge(name)
@@ -195,6 +200,12 @@ func enterLabels(tx *registry.Tx, names []string, code bool, today calib.Date) (
 		digits := hex.EncodeToString(head.Hash[:6])
 		l.Foot = fmt.Sprintf("entry\u00a0%d %s", head.Seq, digits)
 		l.Code, l.CodeOnly = fmt.Sprintf("%s %d %s", l.Identity, head.Seq, digits), code
+		if more := l; l.Word != "" && s.Reason != "" {
+			more.Lines = append(slices.Clone(l.Lines), s.Reason)
+			if r.HasRoom(more, run.Width, run.Height) {
+				l = more
+			}
+		}
 		p := registry.LabelPrint{Gauge: name, Form: "label", Shows: head.Seq, Digits: digits}
 		switch {
 		case code:
