@@ -13,6 +13,12 @@ var needs = map[string]map[string][]string{
 
 	"wring study plan": {"replace": {"out"}},
 	"wring study show": {"paper": {"pdf"}, "replace": {"pdf"}},
+
+	"wring report due":    {"paper": {"pdf"}, "replace": {"pdf", "html"}},
+	"wring report fleet":  {"paper": {"pdf"}, "replace": {"pdf", "html"}},
+	"wring report gauge":  {"paper": {"pdf"}, "replace": {"pdf", "html"}},
+	"wring report lot":    {"paper": {"pdf"}, "replace": {"pdf", "html"}},
+	"wring report bundle": {"paper": {"pdf"}, "replace": {"pdf", "html"}},
 }
 
 // excludes lists, for a command, options beside which others say nothing.
