@@ -127,6 +127,20 @@ func (a Assessment) expected(u Units) string {
 	return fmt.Sprintf("largest expected %s %s ± %s%s, limit %s", u.of(), u.bare(f.Error, f.Limit, true), u.plain(f.Half, f.Limit), u.at(f.Point), u.limit(f.Limit))
 }
 
+// Ahead says where the point that comes nearest to its limit is expected on the
+// day looked ahead to, with its band; empty where nothing was compared yet.
+func (a Assessment) Ahead(u Units) string {
+	f := a.Forecast
+	if a.Checks < 2 {
+		return ""
+	}
+	band := fmt.Sprintf("%.0f %%", 100*bandProbability)
+	if f.DoF == 0 {
+		band = "U, the scatter is not known"
+	}
+	return fmt.Sprintf("forecast for %s: %s %s ± %s%s (%s), limit %s", a.Due, u.of(), u.bare(f.Error, f.Limit, true), u.plain(f.Half, f.Limit), u.at(f.Point), band, u.limit(f.Limit))
+}
+
 // monthsText counts calendar months, at least one.
 func monthsText(from, to calib.Date) string {
 	n := max(1, int(math.Round(to.YearsSince(from)*12)))

@@ -56,7 +56,7 @@ func (a dueAnswer) event(source calendarSource, day calib.Date) ical.Event {
 		what = "certificate"
 	}
 	about := []string{a.What}
-	if a.Description != "" {
+	if a.Description != "" && a.Description != a.What {
 		about = append(about, a.Description)
 	}
 	about = append(about, a.State)

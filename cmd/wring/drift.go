@@ -82,6 +82,12 @@ func readFleet(tx *registry.Tx) ([]*fleetGauge, error) {
 	return all, nil
 }
 
+// fits holds the gauge to the place, owner and kind that are asked for.
+func (g *fleetGauge) fits(c *cli.Context) bool {
+	r := g.state.Gauge
+	return matches(r.Place, c.String("place")) && matches(r.Owner, c.String("owner")) && matches(string(r.Kind), c.String("kind"))
+}
+
 // dueByInterval is the day on which a part is due by its interval, whatever its
 // last verdict; zero where it has none.
 func dueByInterval(s registry.GaugeState, part calib.Part) calib.Date {
@@ -132,6 +138,9 @@ func runDrift(d desk, c *cli.Context) error {
 		} else {
 			all, err = readParts(tx, part, w[0])
 		}
+		if err == nil && w[0] == "" && !slices.ContainsFunc(all, func(g *fleetGauge) bool { return g.fits(c) }) {
+			err = filtersKnown(tx, c)
+		}
 		return err
 	})
 	if err != nil {
@@ -152,8 +161,7 @@ func runDrift(d desk, c *cli.Context) error {
 func (d desk) driftOfAll(c *cli.Context, all []*fleetGauge) error {
 	list := []driftAnswer{}
 	for _, g := range all {
-		r := g.state.Gauge
-		if matches(r.Place, c.String("place")) && matches(r.Owner, c.String("owner")) && matches(string(r.Kind), c.String("kind")) {
+		if g.fits(c) {
 			list = append(list, g.answer())
 		}
 	}

@@ -137,8 +137,7 @@ func (g *fleetGauge) followedAnswer() followedAnswer {
 func (d desk) driftOfParts(c *cli.Context, all []*fleetGauge) error {
 	list := []followedAnswer{}
 	for _, g := range all {
-		r := g.state.Gauge
-		if matches(r.Place, c.String("place")) && matches(r.Owner, c.String("owner")) && matches(string(r.Kind), c.String("kind")) {
+		if g.fits(c) {
 			list = append(list, g.followedAnswer())
 		}
 	}
@@ -181,7 +180,7 @@ func (d desk) driftOfFigures(c *cli.Context, id string, part calib.Part, all []*
 	err = d.answer(list, func(out io.Writer) error {
 		for i, g := range all {
 			p, err := seriesPlot(g)
-			if err := first(err, screen.Paragraph(out, yes(i > 0, "\n", "")+g.headline()+"\n", "  "), seriesChart(g, p).Write(out), line(out, ""), writeTests(out, g)); err != nil {
+			if err := first(err, screen.Paragraph(out, yes(i > 0, "\n", "")+g.headline()+"\n", "  "), seriesChart(g, p).Write(out), line(out, ""), writeAhead(out, g), writeTests(out, g)); err != nil {
 				return err
 			}
 		}

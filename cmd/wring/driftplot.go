@@ -66,6 +66,9 @@ func sizeText(u history.Units, mm float64) string {
 func seriesChart(g *fleetGauge, p plot.Plot) screen.Chart {
 	c := screen.Chart{Quantity: p.Y.Quantity + " in " + p.Y.Unit + ", ● as found, ○ as left, │ U, ┊ adjusted", Format: func(v float64) string { return fmt.Sprintf("%+.4g", v) }}
 	for _, s := range p.Series {
+		if s.Mark == plot.Saltire { // the forecast: the terminal has it in words
+			continue
+		}
 		mark := '●'
 		if s.Mark == plot.Ring {
 			mark = '○'

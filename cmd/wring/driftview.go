@@ -101,9 +101,18 @@ func (d desk) driftOfOne(c *cli.Context, id string, all []*fleetGauge, paper dri
 	}
 	err = d.answer(g.answer(), func(out io.Writer) error {
 		return first(screen.Paragraph(out, g.headline()+"\n", "  "), seriesChart(g, p).Write(out),
-			line(out, ""), writeTests(out, g), writeControl(out, g))
+			line(out, ""), writeAhead(out, g), writeTests(out, g), writeControl(out, g))
 	})
 	return first(err, strictly(c, g.said.State.Flagged()))
+}
+
+// writeAhead says what is expected at the next due date, with its band.
+func writeAhead(out io.Writer, g *fleetGauge) error {
+	text := g.said.Ahead(g.units())
+	if text == "" {
+		return nil
+	}
+	return screen.Paragraph(out, strings.ToUpper(text[:1])+text[1:]+".\n", "")
 }
 
 // headline says the state once.

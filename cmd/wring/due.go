@@ -18,7 +18,7 @@ func newDue(e env) *cli.Command {
 	return &cli.Command{
 		Name:      "due",
 		Usage:     "what is overdue, what falls due, what was never checked",
-		UsageText: "wring due --within 30d --place toolroom",
+		UsageText: "wring due --within 30d --place \"bench 1\"",
 		Flags: append(dueFlags(),
 			text("calendar", "FILE", "to write the list to as iCalendar; a later one moves its events"),
 			switchOn("strict", "exit with 3 if anything but \"due\" is in the list: overdue, not passed, never checked"),
@@ -108,12 +108,16 @@ func dueOn(tx *registry.Tx, c *cli.Context, on calib.Date) (list []dueAnswer, sp
 			span += fmt.Sprintf(", %s %q", filter, c.String(filter))
 		}
 	}
-	return list, span, tx.Due(until, func(row registry.DueRow) error {
+	err = tx.Due(until, func(row registry.DueRow) error {
 		if matches(row.Place, c.String("place")) && matches(row.Owner, c.String("owner")) && matches(row.What, c.String("kind")) {
 			list = append(list, stateOf(row, on))
 		}
 		return nil
 	})
+	if err == nil && len(list) == 0 {
+		err = filtersKnown(tx, c)
+	}
+	return list, span, err
 }
 
 // usualSpan is how far ahead is looked where nobody says (house rule).
