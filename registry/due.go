@@ -70,7 +70,7 @@ func (s GaugeState) checked(seq uint64, k KeptCheck, plan calib.Plan) GaugeState
 		s.Last, s.IntermediateMonths = &last, plan.IntermediateMonths
 	}
 	s.Parts = before.partsAfter(last, newest, k, plan)
-	if newest && k.Result.Verdict.Passed() && s.sound() {
+	if newest && s.proven(k.Result.Verdict) {
 		s.Unproven = false
 	}
 	return s
@@ -134,10 +134,17 @@ func (s GaugeState) amended(old, seq uint64, r calib.Result) GaugeState {
 	for i, p := range s.Parts {
 		s.Parts[i].Last = fresh(p.Last, cmp.Or(r.VerdictOf(p.Part), r.Verdict))
 	}
-	if s.Last != nil && s.Last.Entry == seq && r.Verdict.Passed() && s.sound() {
+	if s.Last != nil && s.Last.Entry == seq && s.proven(r.Verdict) {
 		s.Unproven = false
 	}
 	return s
+}
+
+// proven reports whether the last check, of that verdict, ends a doubt: one that
+// was made before the day of the status says nothing of what befell the gauge
+// on it.
+func (s GaugeState) proven(v calib.Verdict) bool {
+	return v.Passed() && s.sound() && !s.Last.Date.Before(s.Since)
 }
 
 // sound reports whether no part failed at its last check.

@@ -102,6 +102,9 @@ func (tx *Tx) ChangeStatus(c calib.StatusChange) (journal.Head, error) {
 		return journal.Head{}, &RuleError{fmt.Sprintf("gauge %s: is %s already", c.Gauge, c.Status), "want another status"}
 	}
 	if want := c.Status.After(s.Status, !s.Unproven); want != "" {
+		if s.Last != nil && s.Last.Verdict.Passed() && s.Last.Date.Before(s.Since) {
+			want += fmt.Sprintf("; its last is of %s, before that status of %s", s.Last.Date, s.Since)
+		}
 		return journal.Head{}, &RuleError{fmt.Sprintf("gauge %s: is %s and cannot be %s next", c.Gauge, s.Status, c.Status), want}
 	}
 	return tx.append(KindStatus, c)

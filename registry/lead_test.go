@@ -115,7 +115,7 @@ func TestReturnOnlyThroughAPassingCheck(t *testing.T) {
 	if err := b.status("A", calib.Stored); err != nil {
 		t.Fatal(err)
 	}
-	const want = "gauge A: is stored and cannot be in service next; want a check that it passes first"
+	const want = "gauge A: is stored and cannot be in service next; want a check that it passes first; its last is of 2026-02-01, before that status of 2026-03-01"
 	if err := b.status("A", calib.InService); err == nil || err.Error() != want {
 		t.Errorf("%v\nwant %s", err, want)
 	}
@@ -125,7 +125,18 @@ func TestReturnOnlyThroughAPassingCheck(t *testing.T) {
 	if err := b.status("A", calib.InService); err == nil {
 		t.Error("a way round by another status")
 	}
-	b.keep(check("A", "2026-02-02", calib.AsFound), "pass")
+	before := b.keep(check("A", "2026-02-28", calib.AsFound), "pass").Seq
+	const older = "gauge A: is away and cannot be in service next; want a check that it passes first; its last is of 2026-02-28, before that status of 2026-03-01"
+	if err := b.status("A", calib.InService); err == nil || err.Error() != older {
+		t.Errorf("a check of the day before the doubt, entered after it: %v", err)
+	}
+	if _, err := b.amend(before, "pass", nil); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.status("A", calib.InService); err == nil {
+		t.Error("an amendment of a check before the doubt ended it")
+	}
+	b.keep(check("A", "2026-03-01", calib.AsFound), "pass")
 	if err := b.status("A", calib.InService); err != nil {
 		t.Error(err)
 	}

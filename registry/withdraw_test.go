@@ -220,7 +220,7 @@ func TestTheStatusFollowsAWithdrawal(t *testing.T) {
 		}, calib.LimitedUse},
 		{"a return on the strength of it is taken back", func(b *bench) {
 			_ = b.status("A", calib.Quarantined)
-			pass := b.keep(check("A", "2026-02-28", calib.AsFound), "pass").Seq
+			pass := b.keep(check("A", "2026-03-01", calib.AsFound), "pass").Seq
 			_ = b.status("A", calib.InService)
 			b.withdraw(pass)
 		}, calib.Quarantined},
@@ -237,7 +237,7 @@ func TestTheStatusFollowsAWithdrawal(t *testing.T) {
 		}, calib.Failed},
 		{"also where a person's return rested on it", func(b *bench) {
 			_ = b.status("A", calib.Quarantined)
-			pass := b.keep(check("A", "2026-02-28", calib.AsLeft), "pass").Seq
+			pass := b.keep(check("A", "2026-03-02", calib.AsLeft), "pass").Seq
 			_ = b.status("A", calib.InService)
 			if _, err := b.amend(pass, "fail", nil); err != nil {
 				b.t.Error(err)
@@ -245,8 +245,8 @@ func TestTheStatusFollowsAWithdrawal(t *testing.T) {
 		}, calib.Quarantined},
 		{"unless another one bears it", func(b *bench) {
 			_ = b.status("A", calib.Quarantined)
-			pass := b.keep(check("A", "2026-02-27", calib.AsFound), "pass").Seq
-			b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
+			pass := b.keep(check("A", "2026-03-01", calib.AsFound), "pass").Seq
+			b.keep(check("A", "2026-03-02", calib.AsFound), "pass")
 			_ = b.status("A", calib.InService)
 			b.withdraw(pass)
 		}, calib.InService},

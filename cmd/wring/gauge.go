@@ -30,7 +30,7 @@ func newGauge(e env) *cli.Command {
 				UsageText: `wring gauge amend MIC-014 --place "bench 3" --reason "moved with the lathe"`,
 				Flags:     append(gaugeFlags(), text("reason", "TEXT", "of the change (wanted)")), Action: entering(e, runGaugeAmend)},
 			{Name: "status", Usage: "say what a gauge may be used for, with the reason", ArgsUsage: "GAUGE STATUS",
-				Description: "STATUS is one of: " + quotedList(calib.Statuses()) + ". Out of quarantine, failure or storage a gauge comes back into service only through a check that it passes.",
+				Description: "STATUS is one of: " + quotedList(calib.Statuses()) + ". Out of quarantine, failure or storage a gauge comes back into service only through a check that it passes, made on the day of that status or later.",
 				UsageText:   `wring gauge status MIC-014 quarantined --reason "dropped"`,
 				Flags:       []cli.Flag{text("reason", "TEXT", "of the change (wanted)"), text("date", "DATE", "from which it holds (today)")},
 				Action:      entering(e, runGaugeStatus)},
