@@ -123,11 +123,15 @@ func seriesPlot(g *fleetGauge) (plot.Plot, error) {
 		}
 		p.Lines = append(p.Lines, l)
 	}
-	if f := g.said.Forecast; g.said.Trend != nil {
-		p.Lines = append(p.Lines, plot.Line{Label: "forecast", Kind: plot.Acceptance,
+	f, ahead := g.said.Forecast, plot.Series{Label: "forecast, 95 %", Mark: plot.Saltire}
+	if g.said.Checks > 1 {
+		ahead.Points = []plot.Point{{X: year(g.said.Due), Y: f.Error * u.ErrorPerMM, Bar: f.Half * u.ErrorPerMM}}
+	}
+	if g.said.Trend != nil {
+		p.Lines = append(p.Lines, plot.Line{Label: "trend", Kind: plot.Acceptance,
 			Points: []plot.Vertex{{X: year(last.date), Y: last.point.Error * u.ErrorPerMM}, {X: year(g.said.Due), Y: f.Error * u.ErrorPerMM}}})
 	}
-	for _, s := range []plot.Series{found, left} {
+	for _, s := range []plot.Series{found, left, ahead} {
 		if len(s.Points) > 0 {
 			p.Series = append(p.Series, s)
 		}
@@ -180,7 +184,7 @@ func (w driftPaper) document(g *fleetGauge, title string, p plot.Plot) certs.Doc
 		Parts: []certs.Part{
 			certs.Outcome{Title: "State", Word: string(g.said.State), Lines: []string{g.said.Line(g.units())}},
 			certs.Facts{Title: "Gauge", Pairs: []certs.Fact{{Label: "Identity", Value: r.ID}, {Label: "Kind", Value: string(r.Kind)}, {Label: "Range", Value: rangeOf(r)}}},
-			certs.Figure{Title: "Errors in time", Plot: p, Caption: "Bars: expanded uncertainty U. As-found errors since the last adjustment count for the trend."},
+			certs.Figure{Title: "Errors in time", Plot: p, Caption: "Bars: expanded uncertainty U; of the forecast, where 95 % of further checks would fall. As-found errors since the last adjustment count for the trend."},
 		}}
 	if h.Invented {
 		d.Foot = []string{"Invented for demonstration: house, people, gauges and figures are made up."}
