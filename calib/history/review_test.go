@@ -55,6 +55,11 @@ func TestStaircase(t *testing.T) {
 			t.Errorf("after %d checks: %+v, %v; want %v months", n, p, err, want)
 		}
 	}
+	for share, want := range map[float64]float64{0.8: 15, 0.8001: 12, 1: 12, 1.0001: 6} { // at its bounds
+		if p, err := UsualStair().Climb([]float64{0.1, share}, 12); err != nil || p.New != want {
+			t.Errorf("at %v of the limit: %v months, %v; want %v", share, p.New, err, want)
+		}
+	}
 	p, _ := UsualStair().Climb(shares, 12)
 	if p.Months() != 7 {
 		t.Errorf("7.5 months are %d whole ones, want 7", p.Months())
@@ -186,6 +191,29 @@ func TestMeansThatShifted(t *testing.T) {
 	for _, bad := range [][2][]float64{{{1}, {1, 2}}, {{1, 1}, {1, 1}}, {{1, math.NaN()}, {1, 2}}} {
 		if _, err := CompareMeans(bad[0], bad[1]); err == nil {
 			t.Errorf("%v: taken", bad)
+		}
+	}
+}
+
+// Figures by a quadrature of Student's density and Holm's steps with weights,
+// outside the program (own).
+func TestAFamilyIsCorrectedByTheSharesOfItsKind(t *testing.T) {
+	for _, c := range []struct {
+		kind   string
+		shares shares
+		want   [3]float64 // zero, scale, point
+	}{
+		{"trend", trendShares(), [3]float64{0.0449240632, 0.0449240632, 0.0560481875}},
+		{"change", changeShares(), [3]float64{0.0333591376, 0.0471702664, 0.0560481875}},
+	} {
+		list, err := family(c.kind, []Test{{T: 3, DoF: 10, Share: c.shares.of(theZero)}, {T: -2.5, DoF: 10, Share: c.shares.of(theScale)}, {T: 2, DoF: 26, Share: c.shares.of(aPoint)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, x := range list {
+			if math.Abs(x.P-c.want[i]) > 1e-8 || x.Kind != c.kind {
+				t.Errorf("%s %d: p %.10f, want %.10f", c.kind, i, x.P, c.want[i])
+			}
 		}
 	}
 }
