@@ -100,6 +100,12 @@ func (p *past) take(tx *Tx, seq uint64) error {
 			return err
 		}
 		p.stands[p.bench[w.Entry]] = 0
+	case e.Kind == KindTakenBack:
+		var t TakenBack
+		if err := decode(e, &t); err != nil {
+			return err
+		}
+		p.others = slices.DeleteFunc(p.others, func(o journal.Entry) bool { return o.Seq == t.Entry })
 	default:
 		p.others = append(p.others, e)
 	}

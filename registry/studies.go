@@ -34,6 +34,8 @@ type Studied struct {
 	Entry journal.Entry
 	Head  journal.Head // that the journal had when it was kept
 	Study KeptStudy
+
+	Withdrawn uint64 // entry that withdrew it; 0 where it stands
 }
 
 // A KeptComparison is the payload of a comparison.
@@ -49,6 +51,8 @@ type Compared struct {
 	Entry      journal.Entry
 	Head       journal.Head // that the journal had when it was kept
 	Comparison KeptComparison
+
+	Withdrawn uint64 // entry that withdrew it; 0 where it stands
 }
 
 // On is how the gauges of both sides stood.
@@ -107,6 +111,9 @@ func (tx *Tx) KeepStudy(k KeptStudy) (journal.Head, error) {
 		return journal.Head{}, err
 	}
 	for _, old := range all {
+		if old.Withdrawn > 0 {
+			continue
+		}
 		a, b := old.Study.Study, k.Study
 		a.Remarks, b.Remarks = "", ""
 		if wordForWord(a, b) {
@@ -131,6 +138,9 @@ func (tx *Tx) KeepComparison(k KeptComparison) (journal.Head, error) {
 		return journal.Head{}, err
 	}
 	for _, old := range all {
+		if old.Withdrawn > 0 {
+			continue
+		}
 		a, b := old.Comparison.Comparison, k.Comparison
 		a.Remarks, b.Remarks = "", ""
 		if wordForWord(a, b) {
@@ -147,6 +157,7 @@ func (tx *Tx) Study(seq uint64) (Studied, error) {
 	if s.Entry, s.Head, err = tx.entryOf(seq, KindStudy); err != nil {
 		return s, err
 	}
+	s.Withdrawn = tx.takenBackBy(treeStudies, KindStudy, seq)
 	return s, decode(s.Entry, &s.Study)
 }
 
@@ -157,6 +168,7 @@ func (tx *Tx) Comparison(seq uint64) (Compared, error) {
 	if c.Entry, c.Head, err = tx.entryOf(seq, KindComparison); err != nil {
 		return c, err
 	}
+	c.Withdrawn = tx.takenBackBy(treeStudies, KindComparison, seq)
 	return c, decode(c.Entry, &c.Comparison)
 }
 
@@ -169,7 +181,7 @@ func (tx *Tx) entryOf(seq uint64, kind string) (journal.Entry, journal.Head, err
 	return e, head, err
 }
 
-// Studies returns all studies, oldest first.
+// Studies returns all studies, oldest first, those too that were withdrawn.
 func (tx *Tx) Studies() ([]Studied, error) {
 	var out []Studied
 	err := tx.eachStudied(KindStudy, func(seq uint64) error {
@@ -180,7 +192,8 @@ func (tx *Tx) Studies() ([]Studied, error) {
 	return out, err
 }
 
-// Comparisons returns all comparisons, oldest first.
+// Comparisons returns all comparisons, oldest first, those too that were
+// withdrawn.
 func (tx *Tx) Comparisons() ([]Compared, error) {
 	var out []Compared
 	err := tx.eachStudied(KindComparison, func(seq uint64) error {
@@ -278,8 +291,8 @@ type StudyUse struct {
 	Date  calib.Date
 }
 
-// StudiesWith returns the studies and comparisons that a gauge was used for,
-// oldest first. A comparison of entries is left out: its figures were taken
+// StudiesWith returns the studies and comparisons that stand and that a gauge
+// was used for, oldest first. A comparison of entries is left out: its figures were taken
 // when they were made.
 func (tx *Tx) StudiesWith(gauge string) ([]StudyUse, error) {
 	entries, err := tx.entriesUnder(treeUses, gauge)
@@ -288,6 +301,9 @@ func (tx *Tx) StudiesWith(gauge string) ([]StudyUse, error) {
 	}
 	var out []StudyUse
 	for _, e := range entries {
+		if tx.takenBackBy(treeUses, gauge, e.Seq) > 0 {
+			continue
+		}
 		switch e.Kind {
 		case KindStudy:
 			var k KeptStudy

@@ -3,6 +3,7 @@ package registry
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/survey"
@@ -34,6 +35,8 @@ type Surveyed struct {
 	Entry  journal.Entry
 	Head   journal.Head // that the journal had when it was kept
 	Survey KeptSurvey
+
+	Withdrawn uint64 // entry that withdrew it; 0 where it stands
 }
 
 // SurveyBasis gathers what a survey rests on, as the registry has it for its
@@ -177,6 +180,9 @@ func (tx *Tx) KeepSurvey(k KeptSurvey) (journal.Head, error) {
 		return journal.Head{}, err
 	}
 	for _, old := range list {
+		if old.Withdrawn > 0 {
+			continue
+		}
 		a, b := old.Survey.Survey, k.Survey
 		a.Remarks, b.Remarks = "", ""
 		if wordForWord(a, b) {
@@ -196,18 +202,22 @@ func (tx *Tx) Survey(seq uint64) (Surveyed, error) {
 		return Surveyed{}, &RuleError{fmt.Sprintf("entry %d: is a %q", seq, e.Kind), "want the entry of a survey"}
 	}
 	s := Surveyed{Entry: e, Head: head}
-	return s, decode(e, &s.Survey)
+	err = decode(e, &s.Survey)
+	s.Withdrawn = tx.takenBackBy(treeByLot, s.Survey.Survey.Lot, seq)
+	return s, err
 }
 
-// SurveysOf returns the surveys of a lot, oldest first.
+// SurveysOf returns the surveys of a lot, oldest first, those too that were
+// withdrawn.
 func (tx *Tx) SurveysOf(lot string) ([]Surveyed, error) {
 	return tx.surveysUnder(treeByLot, lot)
 }
 
-// SurveysWith returns the surveys that a gauge was used for, oldest first. Each
-// is one use of the gauge.
+// SurveysWith returns the surveys that stand and that a gauge was used for,
+// oldest first. Each is one use of the gauge.
 func (tx *Tx) SurveysWith(gauge string) ([]Surveyed, error) {
-	return tx.surveysUnder(treeUses, gauge)
+	list, err := tx.surveysUnder(treeUses, gauge)
+	return slices.DeleteFunc(list, func(s Surveyed) bool { return s.Withdrawn > 0 }), err
 }
 
 func (tx *Tx) surveysUnder(tree, id string) ([]Surveyed, error) {

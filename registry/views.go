@@ -78,6 +78,8 @@ func (tx *Tx) applyGoods(e journal.Entry) error {
 		return tx.applyStudy(e)
 	case KindComparison:
 		return tx.applyComparison(e)
+	case KindTakenBack:
+		return tx.applyTakenBack(e)
 	default:
 		return &RuleError{fmt.Sprintf("entry %d: kind %q is not known to this program", e.Seq, e.Kind), "want a newer program"}
 	}

@@ -69,8 +69,11 @@ func (tx *Tx) Withdraw(seq uint64, reason string) (journal.Head, error) {
 	if isCertificate(e.Kind) {
 		return tx.withdrawCertificate(seq, reason)
 	}
+	if measured(e.Kind) {
+		return tx.takeBack(e, reason)
+	}
 	if !isCheck(e.Kind) {
-		return journal.Head{}, &RuleError{fmt.Sprintf("entry %d: is a %q", seq, e.Kind), "want the entry of a check or of a standard's certificate"}
+		return journal.Head{}, &RuleError{fmt.Sprintf("entry %d: is a %q", seq, e.Kind), "want the entry of a check, a standard's certificate, a survey, a study or a comparison"}
 	}
 	k, err := keptOf(e, head)
 	if err != nil {

@@ -191,7 +191,7 @@ func (d desk) showComparison(c *cli.Context, word string) error {
 		if err != nil {
 			return err
 		}
-		a = comparisonAnswer{Entry: seq, Comparison: k.Comparison.Comparison, Result: k.Comparison.Result}
+		a = comparisonAnswer{Entry: seq, Comparison: k.Comparison.Comparison, Result: k.Comparison.Result, Withdrawn: k.Withdrawn}
 		head = k.Head.String()
 		house, err = tx.House()
 		return err

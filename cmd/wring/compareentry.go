@@ -33,6 +33,9 @@ func sideOf(tx *registry.Tx, seq uint64) (comparedSide, error) {
 		if err != nil {
 			return comparedSide{}, err
 		}
+		if k.Withdrawn > 0 {
+			return comparedSide{}, fmt.Errorf("entry %d: was withdrawn by entry %d; want one that stands", seq, k.Withdrawn)
+		}
 		on, err := tx.ResolveSurvey(k.Survey.Basis)
 		return sideOfSurvey(k.Survey, on, seq), err
 	case registry.KindCheck, registry.KindCheckAmended:

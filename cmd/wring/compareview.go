@@ -21,6 +21,7 @@ type comparisonAnswer struct {
 	Entry      uint64               `json:"entry,omitempty"` // 0 while it is not kept
 	Comparison agreement.Comparison `json:"comparison"`
 	Result     agreement.Result     `json:"result"`
+	Withdrawn  uint64               `json:"withdrawn_by,omitempty"` // entry; 0 where it stands
 }
 
 // status is no where the parties do not agree.
@@ -134,6 +135,9 @@ func (a comparisonAnswer) says() []string {
 		d = []string{"0", significant(a.unit().FromFloat(r.Mean), 3), significant(a.unit().FromFloat(r.Low), 3), significant(a.unit().FromFloat(r.High), 3)}
 	}
 	out := []string{fmt.Sprintf("%s − %s: %s %s, from %s to %s %s at 95 %% by %s.", a.Comparison.A.Name, a.Comparison.B.Name, signed(d[1]), u, signed(d[2]), signed(d[3]), u, r.By)}
+	if a.Withdrawn > 0 {
+		out = append(out, withdrawnText(a.Withdrawn))
+	}
 	for _, f := range r.Findings {
 		out = append(out, "Marked: "+f+".")
 	}

@@ -185,8 +185,17 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		err = a.tellLot(e)
 	case registry.KindStudy, registry.KindComparison:
 		err = a.tellStudied(e)
+	case registry.KindTakenBack:
+		var t registry.TakenBack
+		err = json.Unmarshal(e.Payload, &t)
+		a.Text = fmt.Sprintf("%s %d withdrawn (%s)", t.Of, t.Entry, t.Reason)
 	default:
 		err = a.tellOther(e)
+	}
+	if err == nil && (e.Kind == registry.KindSurvey || e.Kind == registry.KindStudy || e.Kind == registry.KindComparison) {
+		var f registry.Fate
+		f, err = tx.FateOfMeasured(e)
+		a.AmendedBy, a.Withdrawn = f.By, f.Withdrawn
 	}
 	a.Late = e.Kind != registry.KindCheckAmended && e.Kind != registry.KindCertificateAmended && e.Kind != registry.KindEarlier && !a.Date.IsZero() && a.Date.DaysSince(calib.DateOf(e.At)) < -1 // a day's grace for the clock's zone
 	return a, err

@@ -190,6 +190,8 @@ type lotSurvey struct {
 	Mean    calib.Figure  `json:"mean"`
 	Verdict calib.Verdict `json:"verdict,omitempty"`
 	Marks   int           `json:"marks"` // findings
+
+	Withdrawn uint64 `json:"withdrawn_by,omitempty"` // entry; 0 where it stands
 }
 
 func runLotShow(d desk, c *cli.Context) error {
@@ -207,7 +209,7 @@ func runLotShow(d desk, c *cli.Context) error {
 		list, err := tx.SurveysOf(w[0])
 		for _, s := range list {
 			k := s.Survey
-			a.Surveys = append(a.Surveys, lotSurvey{s.Head.Seq, k.Survey.Date, k.Survey.Method, k.Survey.Gauge, len(k.Survey.Places), k.Result.Mean, k.Result.Verdict, len(k.Result.Findings)})
+			a.Surveys = append(a.Surveys, lotSurvey{s.Head.Seq, k.Survey.Date, k.Survey.Method, k.Survey.Gauge, len(k.Survey.Places), k.Result.Mean, k.Result.Verdict, len(k.Result.Findings), s.Withdrawn})
 		}
 		return err
 	}); err != nil {
@@ -231,7 +233,7 @@ func (a lotAnswer) write(out io.Writer) error {
 		{Title: "mean\n" + l.Unit, Align: screen.Decimal}, {Title: "U\n" + l.Unit, Align: screen.Decimal}, {Title: "verdict"}}}
 	for _, s := range a.Surveys {
 		value, expanded := inFigure(u, s.Mean)
-		t.Add(fmt.Sprint(s.Entry), s.Date.String(), s.Method, s.Gauge, fmt.Sprint(s.Places), value, expanded, string(s.Verdict)+yes(s.Marks > 0, ", marked", ""))
+		t.Add(fmt.Sprint(s.Entry), s.Date.String(), s.Method, s.Gauge, fmt.Sprint(s.Places), value, expanded, string(s.Verdict)+yes(s.Marks > 0, ", marked", "")+yes(s.Withdrawn > 0, ", withdrawn", ""))
 	}
 	return first(line(out, ""), t.Write(out))
 }

@@ -63,6 +63,11 @@ func (a withdrawAnswer) write(out io.Writer) error {
 			return err
 		}
 	}
+	if len(a.Comparisons) > 0 {
+		if err := line(out, "comparisons that took its figures, to be looked at again: entry %s", numbers(a.Comparisons)); err != nil {
+			return err
+		}
+	}
 	if len(a.Resting) == 0 {
 		return nil
 	}

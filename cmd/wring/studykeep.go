@@ -166,7 +166,7 @@ func runStudyShow(d desk, c *cli.Context) error {
 
 func answerOf(tx *registry.Tx, k registry.Studied) (studyAnswer, error) {
 	b, err := tx.ResolveUse(k.Study.Basis)
-	return studyAnswer{Entry: k.Head.Seq, Study: k.Study.Study, Result: k.Study.Result, gauge: b.Gauge}, err
+	return studyAnswer{Entry: k.Head.Seq, Study: k.Study.Study, Result: k.Study.Result, gauge: b.Gauge, Withdrawn: k.Withdrawn}, err
 }
 
 func runStudyList(d desk, c *cli.Context) error {

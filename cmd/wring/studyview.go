@@ -22,6 +22,8 @@ type studyAnswer struct {
 	Study  study.Study  `json:"study"`
 	Result study.Result `json:"result"`
 
+	Withdrawn uint64 `json:"withdrawn_by,omitempty"` // entry; 0 where it stands
+
 	gauge calib.Gauge
 }
 
@@ -202,6 +204,9 @@ func (a studyAnswer) notes() []string {
 func (a studyAnswer) says() []string {
 	var out []string
 	r := a.Result
+	if a.Withdrawn > 0 {
+		out = append(out, withdrawnText(a.Withdrawn))
+	}
 	for _, f := range r.Findings {
 		out = append(out, "Marked: "+f+".")
 	}
@@ -233,7 +238,7 @@ func (a studyAnswer) row() []string {
 	all, _ := r.Find(study.OfMeasurement)
 	short := map[study.Reads]string{study.Serves: "yes", study.ServesWithCare: "with care", study.DoesNotServe: "no", study.Exceeds: "exceeds it"}
 	return []string{strconv.FormatUint(a.Entry, 10), a.Study.Date.String(), a.Study.Gauge, a.Study.Title, a.short(repeat.S), a.short(people.S),
-		yes(r.Tolerance > 0, percentOf(all.OfTolerance), ""), short[r.Reading]}
+		yes(r.Tolerance > 0, percentOf(all.OfTolerance), ""), yes(a.Withdrawn > 0, "withdrawn", short[r.Reading])}
 }
 
 // document is the study as a paper.

@@ -137,6 +137,7 @@ func (d desk) showSurvey(c *cli.Context, lot, entry string) error {
 		return usagef("--show %q: want the number of a survey's entry, as wring lot show %s lists them", entry, lot)
 	}
 	var job surveyJob
+	var withdrawn uint64
 	err := d.view(func(tx *registry.Tx) error {
 		k, err := tx.Survey(seq)
 		if err != nil {
@@ -145,6 +146,7 @@ func (d desk) showSurvey(c *cli.Context, lot, entry string) error {
 		if k.Survey.Survey.Lot != lot {
 			return fmt.Errorf("entry %d: a survey of %s; want one of %s", seq, k.Survey.Survey.Lot, lot)
 		}
+		withdrawn = k.Withdrawn
 		job = surveyJob{survey: k.Survey.Survey, refs: k.Survey.Basis, result: k.Survey.Result}
 		job.basis, err = tx.ResolveSurvey(job.refs)
 		return err
@@ -153,6 +155,7 @@ func (d desk) showSurvey(c *cli.Context, lot, entry string) error {
 		return err
 	}
 	shown := shownSurvey(&job, seq)
+	shown.Withdrawn = withdrawn
 	if d.json {
 		err = d.answer(shown, nil)
 	} else {

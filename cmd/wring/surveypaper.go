@@ -179,6 +179,9 @@ func (a surveyAnswer) remarks() []string {
 	for _, n := range r.Notes {
 		out = append(out, "Note: "+n+".")
 	}
+	if a.Withdrawn > 0 {
+		out = append(out, withdrawnText(a.Withdrawn))
+	}
 	for _, f := range r.Findings {
 		out = append(out, "Marked: "+findingText(f)+".")
 	}

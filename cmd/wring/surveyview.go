@@ -29,6 +29,7 @@ type surveyAnswer struct {
 	Foot        uint64        `json:"check_of_foot,omitempty"`
 	Survey      survey.Survey `json:"survey"`
 	Result      survey.Result `json:"result"`
+	Withdrawn   uint64        `json:"withdrawn_by,omitempty"` // entry; 0 where it stands
 
 	unit  unit.Unit // of the gauge
 	basis survey.Basis
@@ -264,6 +265,9 @@ func (a surveyAnswer) writeVerdict(out io.Writer) error {
 	if a.Result.Override != "" {
 		text += "USED ALL THE SAME: " + a.Result.Override + "\n"
 	}
+	if a.Withdrawn > 0 {
+		text += withdrawnText(a.Withdrawn) + "\n"
+	}
 	if a.Result.Verdict == "" {
 		return screen.Paragraph(out, text+"Not judged: the lot has no tolerance.", "  ")
 	}
@@ -317,4 +321,10 @@ func (a surveyAnswer) writeBudget(out io.Writer, i int) error {
 	t.Add("expanded", "", "", "", "k = "+fixed(f.K, 3), in(f.Expanded), "")
 	return first(line(out, "Budget of %s, %s coverage\n", name, f.Method), t.Write(out),
 		screen.Paragraph(out, "\nWhere the figures come from:"+sources, "  "))
+}
+
+// withdrawnText says of a survey, a study or a comparison that it counts no
+// more.
+func withdrawnText(by uint64) string {
+	return fmt.Sprintf("WITHDRAWN by entry %d: it counts no more.", by)
 }

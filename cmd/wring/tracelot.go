@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 
 	"example.org/wring/calib"
@@ -27,6 +28,8 @@ type tracedSurvey struct {
 	Program  string        `json:"program"` // that worked it out
 	Checks   []traceAnswer `json:"checks"`
 
+	Withdrawn uint64 `json:"withdrawn_by,omitempty"` // entry; 0 where it stands
+
 	kept registry.KeptSurvey
 }
 
@@ -37,11 +40,13 @@ func surveyNamed(tx *registry.Tx, word string) (registry.Surveyed, bool, error) 
 	if err != nil {
 		return registry.Surveyed{}, false, err
 	}
-	if len(list) > 0 {
-		return list[len(list)-1], true, nil
+	for _, s := range slices.Backward(list) {
+		if s.Withdrawn == 0 {
+			return s, true, nil
+		}
 	}
 	if _, err := tx.Lot(word); err == nil {
-		return registry.Surveyed{}, false, fmt.Errorf("lot %s: was not surveyed yet; want wring survey %s first", word, word)
+		return registry.Surveyed{}, false, fmt.Errorf("lot %s: has no survey that stands; want wring survey %s first", word, word)
 	}
 	seq, err := strconv.ParseUint(word, 10, 64)
 	if err != nil {
@@ -60,7 +65,7 @@ func surveyNamed(tx *registry.Tx, word string) (registry.Surveyed, bool, error) 
 func (a *traceAnswer) fromSurvey(tx *registry.Tx, k registry.Surveyed) error {
 	s := k.Survey.Survey
 	t := tracedSurvey{Entry: k.Head.Seq, Lot: s.Lot, Date: s.Date, Method: s.Method, Revision: s.Revision, Gauge: s.Gauge, By: s.Person, Mean: k.Survey.Result.Mean,
-		Verdict: k.Survey.Result.Verdict, Override: k.Survey.Result.Override, Program: k.Entry.Program, Checks: []traceAnswer{}, kept: k.Survey}
+		Verdict: k.Survey.Result.Verdict, Override: k.Survey.Result.Override, Program: k.Entry.Program, Checks: []traceAnswer{}, kept: k.Survey, Withdrawn: k.Withdrawn}
 	for _, seq := range []uint64{k.Survey.Basis.Sizes, k.Survey.Basis.Foot} {
 		if seq == 0 {
 			continue
@@ -86,6 +91,9 @@ func (a traceAnswer) breaks() int {
 	if a.Survey == nil {
 		return n
 	}
+	if a.Survey.Withdrawn > 0 {
+		n++
+	}
 	for _, c := range a.Survey.Checks {
 		n += c.breaks()
 		if c.Check.AmendedBy > 0 {
@@ -102,7 +110,7 @@ func (t tracedSurvey) title() string {
 	if t.Override != "" {
 		text += "; USED ALL THE SAME: " + t.Override
 	}
-	return text
+	return text + yes(t.Withdrawn > 0, fmt.Sprintf("; BREAK: withdrawn by entry %d", t.Withdrawn), "")
 }
 
 func (t tracedSurvey) write(out io.Writer) error {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -17,10 +18,10 @@ import (
 func newWithdraw(e env) *cli.Command {
 	return &cli.Command{
 		Name:        "withdraw",
-		Usage:       "take back a check or a standard's certificate that should not have been entered",
+		Usage:       "take back a check, a standard's certificate, a survey, a study or a comparison that should not have been entered",
 		ArgsUsage:   "ENTRY",
 		UsageText:   `wring withdraw 85 --reason "entered twice, from two copies of one sheet"`,
-		Description: "The entry stays and is shown as withdrawn; it counts no more for due dates, series, status and the choice of certificates. A gauge that the check had failed returns, and one that had returned by it is doubted again. The certificate of the check is withdrawn with it: wring certificate with the number of the withdrawal writes the notice, and wring told says who was told. Where checks want release, who is not registered withdraws none, and a released one only who may release.",
+		Description: "The entry stays and is shown as withdrawn; it counts no more for due dates, series, status and the choice of certificates. A gauge that the check had failed returns, and one that had returned by it is doubted again. The certificate of the check is withdrawn with it: wring certificate with the number of the withdrawal writes the notice, and wring told says who was told. A survey, a study or a comparison that is withdrawn is no use of its gauge any more, and no look-back asks about it. Where checks want release, who is not registered withdraws none, and a released one only who may release.",
 		Flags:       []cli.Flag{text("reason", "TEXT", "why it is withdrawn (wanted)")},
 		Action:      entering(e, runWithdraw),
 	}
@@ -67,9 +68,22 @@ type withdrawAnswer struct {
 	LookBacks []uint64     `json:"look_backs"`        // that the check opened, and that stay
 	Resting   []restingRow `json:"checks_resting_on"` // that stand, and rest on what was withdrawn
 	Surveys   []uint64     `json:"surveys_resting_on"`
+
+	Of          string   `json:"of,omitempty"`                     // kind of a survey, a study or a comparison
+	Comparisons []uint64 `json:"comparisons_resting_on,omitempty"` // that stand, and took its figures
 }
 
 func (a *withdrawAnswer) fill(tx *registry.Tx) error {
+	if t, ok, err := tx.TakenBackAt(a.Entry); ok || err != nil {
+		a.Of, a.Subject, a.LookBacks, a.Surveys, a.Resting = t.Of, t.Lot, []uint64{}, []uint64{}, []restingRow{}
+		if a.Subject == "" {
+			a.Subject = strings.Join(t.Gauges, " and ")
+		}
+		if err == nil {
+			a.Comparisons, err = tx.ComparisonsOf(t.Entry)
+		}
+		return err
+	}
 	w, _, _, err := tx.WithdrawalAt(a.Entry)
 	if err != nil {
 		return err
@@ -103,6 +117,9 @@ func (a *withdrawAnswer) fill(tx *registry.Tx) error {
 }
 
 func noticeOf(a withdrawAnswer) string {
+	if a.Of != "" {
+		return fmt.Sprintf("%s %d%s withdrawn; it counts no more", a.Of, a.Withdrawn, yes(a.Subject != "", " of "+a.Subject, ""))
+	}
 	if a.Status == "" {
 		return fmt.Sprintf("certificate %s of %s withdrawn; it counts no more", a.Number, a.Subject)
 	}

@@ -60,6 +60,9 @@ func surveys(tx *registry.Tx, t *table.Table) error {
 			return err
 		}
 		for _, k := range kept {
+			if k.Withdrawn > 0 {
+				continue
+			}
 			b, err := tx.ResolveSurvey(k.Survey.Basis)
 			if err != nil {
 				return err
