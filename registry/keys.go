@@ -24,9 +24,9 @@ import (
 //	by standard   identity 0x00 sequence(8) → nothing
 //	methods       name 0x00 revision(4) → sequence and method, JSON
 //	lots          identity 0x00 revision(4) → sequence and lot, JSON
-//	by lot        identity 0x00 sequence(8) → nothing
-//	uses          identity 0x00 sequence(8) → nothing
-//	studies       kind 0x00 sequence(8) → nothing; of studies and comparisons
+//	by lot        identity 0x00 sequence(8) → nothing, or the entry that withdrew it
+//	uses          identity 0x00 sequence(8) → the same
+//	studies       kind 0x00 sequence(8) → the same; of studies and comparisons
 //	look-backs    identity 0x00 sequence(8) → look-back with its dispositions, JSON
 //	house         "house" → the house as last amended, with the entry;
 //	              "backup" → the last backup; "release rules" → the rules and

@@ -61,7 +61,10 @@ func TestWhatWasMeasuredAndIsWithdrawnCountsNoMore(t *testing.T) {
 		t.Helper()
 		s := b.gauge(gauge)
 		n := 0
-		_ = b.View(func(tx *Tx) (err error) { n, err = tx.Uses(gauge, calib.MustDate("2025-01-01"), calib.Date{}); return err })
+		_ = b.View(func(tx *Tx) (err error) {
+			n, err = tx.Uses(gauge, calib.MustDate("2025-01-01"), calib.Date{})
+			return err
+		})
 		if s.Uses != want || n != want || s.Due.String() != due {
 			t.Errorf("%s: %d uses, counted %d, due %s; want %d and %s", gauge, s.Uses, n, s.Due, want, due)
 		}
