@@ -175,7 +175,7 @@ func TestAWithdrawnCheckStaysVisibleAndCountsNoMore(t *testing.T) {
 	}{
 		{func(tx *Tx) error { _, err := tx.Withdraw(bad, "r"); return err }, fmt.Sprintf("check %d: was withdrawn by entry %d; want a check that stands", bad, by)},
 		{func(tx *Tx) error { _, err := tx.Withdraw(good, " "); return err }, fmt.Sprintf("entry %d: no reason; want why it is withdrawn", good)},
-		{func(tx *Tx) error { _, err := tx.Withdraw(2, "r"); return err }, `entry 2: is a "plan"; want the entry of a check or of a standard's certificate`},
+		{func(tx *Tx) error { _, err := tx.Withdraw(2, "r"); return err }, `entry 2: is a "plan"; want the entry of a check, a standard's certificate, a survey, a study or a comparison`},
 		{func(tx *Tx) error { _, err := tx.Withdraw(99, "r"); return err }, `entry "99": not in the registry`},
 		{func(tx *Tx) error {
 			a, _ := amendmentOf(tx, bad, "pass", func(c *calib.Check) { c.Stage = calib.AsLeft })

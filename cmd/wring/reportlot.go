@@ -43,6 +43,7 @@ func runReportLot(d desk, c *cli.Context) error {
 		return err
 	}
 	shown := shownSurvey(&job, list[len(list)-1].Head.Seq)
+	shown.Withdrawn = list[len(list)-1].Withdrawn
 	doc := shown.document(face.house, face.head)
 	doc.Title, doc.Issued = "Report of a lot", d.today().String()
 	if len(list) > 1 {
