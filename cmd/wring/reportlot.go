@@ -61,7 +61,7 @@ func surveysTable(list []registry.Surveyed, u unit.Unit) certs.Table {
 		k := s.Survey
 		value, expanded := inFigure(u, k.Result.Mean)
 		t.Rows = append(t.Rows, certs.Row{Cells: []string{strconv.FormatUint(s.Head.Seq, 10), k.Survey.Date.String(), k.Survey.Method, k.Survey.Gauge,
-			strconv.Itoa(len(k.Survey.Places)), value, expanded, string(k.Result.Verdict)}})
+			strconv.Itoa(len(k.Survey.Places)), value, expanded, string(k.Result.Verdict) + yes(s.Withdrawn > 0, ", withdrawn", "")}})
 	}
 	return t
 }
