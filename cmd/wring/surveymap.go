@@ -68,13 +68,14 @@ func (a surveyAnswer) spots() []spotText {
 }
 
 // writeMap draws where on the lot which thickness was found: across from left
-// to right, along from the top down, one line for each distance along.
+// to right, along from the bottom up as on the paper, one line for each
+// distance along.
 func (a surveyAnswer) writeMap(out io.Writer, colour bool) error {
 	list := a.spots()
 	if len(list) == 0 {
 		return nil
 	}
-	slices.SortStableFunc(list, func(p, q spotText) int { return cmp.Or(cmp.Compare(p.y, q.y), cmp.Compare(p.x, q.x)) })
+	slices.SortStableFunc(list, func(p, q spotText) int { return cmp.Or(cmp.Compare(q.y, p.y), cmp.Compare(p.x, q.x)) })
 	if err := line(out, "Map, %s; ! outside the tolerance, + and - apart from the mean by more than U,\n  ++ and -- by more than 2 U", a.unit.Symbol()); err != nil {
 		return err
 	}
