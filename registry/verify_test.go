@@ -161,6 +161,23 @@ func TestVerifyNamesTheFirstBadEntry(t *testing.T) {
 	}
 }
 
+// A stretch is proved up to the number it was given, also where the file was
+// exchanged for a shorter one since the head was read.
+func TestAStretchThatEndsTooEarlyIsDamage(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	_ = b.View(func(tx *Tx) error {
+		const want = "journal entry 6: missing, of entries up to 7; want every number from 1 on"
+		if err := proveStretch(tx.s, 3, 6); err != nil {
+			t.Error(err)
+		}
+		if err := proveStretch(tx.s, 3, 8); err == nil || err.Error() != want {
+			t.Errorf("got  %v\nwant %s", err, want)
+		}
+		return nil
+	})
+}
+
 // Entries that the rules refuse are damage however they came into the journal:
 // verify and a rebuild bring the views up by the same way as here.
 func TestAnEntryThatBreaksARuleIsDamage(t *testing.T) {
@@ -257,6 +274,9 @@ func TestVerifyHoldsAttachmentsAgainstTheirHashes(t *testing.T) {
 	}{
 		{"changed", func(tx *store.Tx) error { return tx.Put(treeAttachments, sum[:], []byte("%PDF-1.4 Invented")) }, "its bytes have another SHA-256; want them as they were entered"},
 		{"gone", func(tx *store.Tx) error { return tx.Delete(treeAttachments, sum[:]) }, "its bytes are missing; want them as they were entered"},
+		{"of another length than its entry says", func(tx *store.Tx) error {
+			return reseal(tx, 13, strings.NewReplacer(`"size":17`, `"size":18`))
+		}, "17 bytes; want 18"},
 		{"strange", func(tx *store.Tx) error { return tx.Put(treeAttachments, make([]byte, 32), []byte("x")) }, "1 bytes that no entry names; want none"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -213,6 +213,23 @@ func TestTheStatusFollowsAWithdrawal(t *testing.T) {
 			b.keep(check("A", "2026-02-20", calib.AsFound), "fail")
 			b.withdraw(one)
 		}, calib.Failed},
+		{"also where it was an intermediate one, which starts no interval", func(b *bench) {
+			between := check("A", "2026-02-01", calib.AsFound)
+			between.Purpose = calib.IntermediateCheck
+			one := b.keep(between, "fail").Seq
+			between.Date = calib.MustDate("2026-02-20")
+			b.keep(between, "fail")
+			b.withdraw(one)
+		}, calib.Failed},
+		{"a return is taken back where only the other part was good", func(b *bench) {
+			b.must(func(tx *Tx) error { _, err := tx.AddPlan(partedPlan()); return err })
+			force := check("A", "2026-02-20", calib.AsFound)
+			force.Points, force.Force = nil, &calib.ForceCheck{}
+			b.keep(force, "fail")
+			b.keep(check("A", "2026-02-21", calib.AsFound), "pass")
+			force.Date, force.Stage = calib.MustDate("2026-02-22"), calib.AsLeft
+			b.withdraw(b.keep(force, "pass").Seq)
+		}, calib.Failed},
 		{"a limited gauge returns as one", func(b *bench) {
 			b.keep(check("A", "2026-01-01", calib.AsFound), "pass")
 			_ = b.status("A", calib.LimitedUse)
