@@ -34,16 +34,42 @@ func (tx *Tx) KnownCheck(c calib.Check) (uint64, bool, error) {
 // near to it.
 func (tx *Tx) HasGauge(id string) bool { return tx.s.Get(treeGauges, []byte(id)) != nil }
 
-// observed is what a person saw in a check, in one text.
+// observed is what a person saw in a check, in one text. What was set on, which
+// instrument read it and what was remarked may be told otherwise another time.
 func observed(c calib.Check) string {
-	seen := calib.Check{Purpose: c.Purpose, Zero: c.Zero}
+	seen := calib.Check{Purpose: c.Purpose, Zero: uncommented(c.Zero)}
 	if seen.Purpose == "" {
 		seen.Purpose = calib.FullCheck
 	}
 	for _, p := range c.Points {
-		p.Blocks = nil
-		seen.Points = append(seen.Points, p)
+		seen.Points = append(seen.Points, calib.Point{Nominal: p.Nominal, Readings: uncommented(p.Readings)})
+	}
+	if f := c.Foot; f != nil {
+		seen.Foot = &calib.FootCheck{Points: pressed(f.Points), Diameter: uncommented(f.Diameter)}
+	}
+	if f := c.Force; f != nil {
+		seen.Force = &calib.ForceCheck{Points: pressed(f.Points)}
+	}
+	if l := c.Load; l != nil {
+		seen.Load = &calib.LoadCheck{Zero: uncommented(l.Zero), Return: uncommented(l.Return)}
+		for _, p := range l.Points {
+			seen.Load.Points = append(seen.Load.Points, calib.LoadPoint{Load: p.Load, Up: uncommented(p.Up), Down: uncommented(p.Down)})
+		}
 	}
 	text, _ := json.Marshal(seen) // a check that was kept or read can be written
 	return string(text)
+}
+
+func uncommented(list []calib.Reading) (out []calib.Reading) {
+	for _, r := range list {
+		out = append(out, calib.Reading{Indication: r.Indication})
+	}
+	return out
+}
+
+func pressed(list []calib.PressPoint) (out []calib.PressPoint) {
+	for _, p := range list {
+		out = append(out, calib.PressPoint{At: p.At, Forward: uncommented(p.Forward), Back: uncommented(p.Back)})
+	}
+	return out
 }

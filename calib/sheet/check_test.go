@@ -246,7 +246,7 @@ func TestReadCheckRefusesCSVThatCannotBeUsed(t *testing.T) {
 		{"comma cut in two", `5.1,1.1+4,5.101`, `5.1,,5,005`, `s.csv:10: point 2: "005": a zero before other digits; want a point, and no decimal comma before it`},
 		{"comma in quotes", `5.101`, `"5,101"`, `s.csv:10: point 2: reading 1: "5,101": a decimal comma; write 5.101`},
 		{"semicolons", smallCSV[strings.Index(smallCSV, "at,"):], "at;blocks;reading\n2.5;;2.501\n", `s.csv:8: columns parted by a semicolon or a tab; want commas`},
-		{"column", `at,blocks`, `at,stack`, `s.csv:8: column "stack": no column of a check sheet; want at, blocks, reading, comment, and for parts beside length part, direction, weights`},
+		{"column", `at,blocks`, `at,stack`, `s.csv:8: column "stack": no column of a check sheet; want at, blocks, reading, comment, skipped, and for parts beside length part, direction, weights, instrument`},
 		{"column twice", `at,blocks`, `at,at`, `s.csv:8: column "at" for the second time; want it once`},
 		{"no column", `at,blocks,reading,reading,reading`, `at,blocks`, `s.csv:8: no column at or none named reading; want at,blocks,reading,reading,reading`},
 		{"no heading", smallCSV[strings.Index(smallCSV, "at,"):], ``, `s.csv: no heading in it; want the names of the columns in the first line`},

@@ -81,8 +81,8 @@ func (s *CheckSheet) columns(heading row) ([]string, error) {
 		column := strings.ToLower(cell)
 		at := Field{Text: cell, line: heading.line}
 		switch {
-		case !slices.Contains([]string{"part", "at", "direction", "blocks", "weights", "reading", "comment"}, column):
-			return nil, s.refuse(at, "column %q: no column of a check sheet; want at, blocks, reading, comment, and for parts beside length part, direction, weights", clip(cell))
+		case !slices.Contains([]string{"part", "at", "direction", "blocks", "weights", "instrument", "reading", "comment", "skipped"}, column):
+			return nil, s.refuse(at, "column %q: no column of a check sheet; want at, blocks, reading, comment, skipped, and for parts beside length part, direction, weights, instrument", clip(cell))
 		case column != "reading" && slices.Contains(out, column):
 			return nil, s.refuse(at, "column %q for the second time; want it once", clip(cell))
 		}
@@ -97,7 +97,11 @@ func (s *CheckSheet) columns(heading row) ([]string, error) {
 // takeRow reads one point, or the zero. Empty cells are readings that were not
 // taken.
 func (s *CheckSheet) takeRow(r row, columns []string) error {
-	if part := cellOf(r, columns, "part"); part != "" && !strings.EqualFold(part, "length") && len(r.cells) <= len(columns) {
+	switch part := cellOf(r, columns, "part"); {
+	case len(r.cells) > len(columns):
+	case cellOf(r, columns, "skipped") != "":
+		return s.takeSkipped(r, columns)
+	case part != "" && partNamed(part) != "length":
 		return s.takePartRow(r, columns)
 	}
 	where := fmt.Sprintf("point %d", len(s.Points)+1)
@@ -122,7 +126,7 @@ func (s *CheckSheet) takeRow(r row, columns []string) error {
 			if cell != "" {
 				p.Comment = at
 			}
-		case "direction", "weights":
+		case "direction", "weights", "instrument":
 			if cell != "" {
 				return s.refuse(Field{line: r.line, where: where}, "%s %q: belongs to a part beside length; want the part's name in the column part", columns[i], clip(cell))
 			}

@@ -159,19 +159,21 @@
 //	reason = "block at the laboratory"
 //
 // A reading with a comment is { value = "2.501", comment = "read twice" }.
-// The same as CSV has the columns at, blocks, comment and as many columns
-// named reading as are needed, each of the first three at most once; the
-// blocks of a stack are joined by "+", and a row "zero" holds the zero. Lines
+// The same as CSV has the columns at, blocks, comment, skipped and as many
+// columns named reading as are needed, each of the others at most once; the
+// blocks of a stack are joined by "+", a row "zero" holds the zero, and skipped
+// says why a place was left out. Lines
 // "# gauge: MIC-014" carry gauge, plan, date, person, stage, purpose, standards
 // (joined by "+"), site, condition, remarks, received, temperature, blocks_temperature, humidity;
 // lines that begin with "##", or without a single word before a colon, are
 // comments.
 //
-// The parts beside length have three columns more, each row one place and one
+// The parts beside length have four columns more, each row one place and one
 // direction: part (foot, force, load; empty or length for a length), direction
-// (lowering, lifting; in, out; up, down; before, after for the zero of a load)
-// and weights, joined by "+". Instruments and testers are then the only ones of
-// their kinds under standards, and a foot's diameter is that of its record.
+// (lowering, lifting; in, out; up, down; before, after for the zero of a load),
+// weights, joined by "+", and instrument, or tester of a load, once for a part
+// or on each of its rows. A row of the foot at "diameter", without a direction,
+// holds the readings of its diameter.
 //
 //	part,at,direction,weights,reading,reading,reading
 //	load,20,up,2 kg + WS-1:200 g*,19.60,19.61,19.60

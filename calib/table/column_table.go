@@ -104,7 +104,7 @@ var kinds = []Kind{
 		{Name: "last_verdict", Spellings: []string{"lastresult", "result", "verdict", "passfail"}, About: "of it: pass or fail"},
 		{Name: "last_certificate", Spellings: []string{"certificate", "certificateno", "certificatenumber", "certno", "lastcertificate"}, About: "of it"},
 	}},
-	{Checks, "past checks with their readings, one point a line; lines of one gauge, date, stage and purpose are one check", []Column{
+	{Checks, "past checks with their readings, one point, or one direction of a part beside length, a line; lines of one gauge, date, stage and purpose are one check", []Column{
 		{Name: "gauge", Wanted: true, Spellings: identitySpellings, About: "identity"},
 		{Name: "date", Wanted: true, Spellings: []string{"checkdate", "dateofcheck", "checked", "calibrationdate", "calibrated"}, About: "of the check"},
 		{Name: "check", Spellings: []string{"checkno", "checknumber", "checkid"}, About: "anything that tells two of one day apart"},
@@ -118,11 +118,18 @@ var kinds = []Kind{
 		{Name: "humidity", About: "in per cent"},
 		{Name: "pressure", Spellings: []string{"airpressure"}, About: "of the air, with its unit"},
 		{Name: "condition", About: "of the gauge as it came"},
+		{Name: "received", Spellings: []string{"datereceived", "receivedon"}, About: "when the gauge came"},
+		{Name: "site", About: "where it was made, if not in the house"},
 		{Name: "remarks", Spellings: remarksSpellings},
-		{Name: "at", Wanted: true, Spellings: []string{"point", "nominal", "size", "nominalsize"}, About: "the point, or the word zero"},
+		{Name: "part", About: "of the gauge: length (if left out), foot, force or load"},
+		{Name: "at", Wanted: true, Spellings: []string{"point", "nominal", "size", "nominalsize", "opening", "load"}, About: "the point, opening or load, or the word zero, or diameter of a foot"},
+		{Name: "direction", About: "lowering or lifting a foot, in or out, up or down, before or after"},
 		{Name: "blocks", Spellings: []string{"stack"}, About: "of its stack, joined by +; else proposed"},
+		{Name: "weights", About: "of its load, joined by +; else proposed"},
+		{Name: "instrument", Spellings: []string{"tester", "readby"}, About: "of a foot, force or diameter, tester of a pressure; else the only one of its kind"},
 		{Name: "reading", Wanted: true, Many: true, Spellings: []string{"readings", "indication", "measured", "measuredvalue", "actual"}, About: "as typed; as many columns as there were readings"},
 		{Name: "comment", About: "on the point"},
+		{Name: "skipped", About: "why the place was left out; then it has no reading"},
 	}},
 }
 

@@ -134,15 +134,11 @@ func standing(tx *registry.Tx, fn func(registry.Kept, calib.Gauge) error) error 
 	})
 }
 
-// checks writes the readings of length, which are what a table can hold; the
-// readings of other parts are in the entries.
+// checks writes the readings of every part.
 func checks(tx *registry.Tx, t *table.Table) error {
 	most := 1
 	if err := standing(tx, func(k registry.Kept, _ calib.Gauge) error {
-		most = max(most, len(k.Check.Check.Zero))
-		for _, p := range k.Check.Check.Points {
-			most = max(most, len(p.Readings))
-		}
+		most = max(most, table.MostReadings(k.Check.Check))
 		return nil
 	}); err != nil {
 		return err
