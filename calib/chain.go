@@ -28,6 +28,17 @@ const (
 type Break struct {
 	Kind BreakKind `json:"kind"`
 	Text string    `json:"text"` // what was found and what is wanted
+
+	// For a paper, which asks for nothing: Found is what was found, a clause. Where At
+	// names a nominal value, Found says of it what follows "is".
+	At    string `json:"-"`
+	Found string `json:"-"`
+}
+
+// broken is a break that is not about one nominal value.
+func broken(kind BreakKind, want, found string, about ...any) Break {
+	found = fmt.Sprintf(found, about...)
+	return Break{Kind: kind, Text: found + "; want " + want, Found: found}
 }
 
 // Breaks says where the link from a use of the standard on a day to the SI does
@@ -37,22 +48,22 @@ type Break struct {
 func (s StandardOnDay) Breaks(day Date, used []unit.Quantity, files int) []Break {
 	c := s.Certificate
 	if c.Number == "" {
-		return []Break{{BreakNoCertificate, fmt.Sprintf("no certificate counts on %s; want one", day)}}
+		return []Break{broken(BreakNoCertificate, "one", "no certificate counts on %s", day)}
 	}
 	var out []Break
 	if !c.Covers(day) {
-		out = append(out, Break{BreakOutOfDate, fmt.Sprintf("certificate %s was due on %s, before %s; want one that covers the day", c.Number, c.Due, day)})
+		out = append(out, broken(BreakOutOfDate, "one that covers the day", "certificate %s was due on %s, before %s", c.Number, c.Due, day))
 	}
 	for _, nominal := range used {
 		v, found := c.Find(nominal.Inner())
 		at := nominal.String()
 		switch {
 		case !found:
-			out = append(out, Break{BreakNoValue, fmt.Sprintf("%s is not on certificate %s; want a row for it", at, c.Number)})
+			out = append(out, Break{BreakNoValue, fmt.Sprintf("%s is not on certificate %s; want a row for it", at, c.Number), at, "not on certificate " + c.Number})
 		case !v.Calibrated():
-			out = append(out, Break{BreakNoValue, fmt.Sprintf("%s has a grade and no value on certificate %s; want a value with its uncertainty", at, c.Number)})
+			out = append(out, Break{BreakNoValue, fmt.Sprintf("%s has a grade and no value on certificate %s; want a value with its uncertainty", at, c.Number), at, "without a value, by grade only, on certificate " + c.Number})
 		case v.Expanded.IsZero():
-			out = append(out, Break{BreakNoUncertainty, fmt.Sprintf("%s has no uncertainty on certificate %s; want U and k", at, c.Number)})
+			out = append(out, Break{BreakNoUncertainty, fmt.Sprintf("%s has no uncertainty on certificate %s; want U and k", at, c.Number), at, "without an uncertainty on certificate " + c.Number})
 		}
 	}
 	return append(out, c.routeBreaks(files)...)
@@ -66,11 +77,11 @@ func (c Certificate) routeBreaks(files int) []Break {
 	case c.Route == ByInstitute, c.Route == ByHouse:
 		return nil
 	case c.Route == ByAccredited && c.Accreditation == "":
-		return []Break{{BreakRoute, fmt.Sprintf("no accreditation of %s is recorded; want body and number, as on the certificate", c.Laboratory)}}
+		return []Break{broken(BreakRoute, "body and number, as on the certificate", "no accreditation of %s is recorded", c.Laboratory)}
 	case c.Route == ByEvidence && files == 0:
-		return []Break{{BreakRoute, fmt.Sprintf("no evidence is kept for %s, which is not accredited; want it attached", c.Laboratory)}}
+		return []Break{broken(BreakRoute, "it attached", "no evidence is kept for %s, which is not accredited", c.Laboratory)}
 	case c.Route != ByAccredited && c.Route != ByEvidence:
-		return []Break{{BreakRoute, fmt.Sprintf("the route %q is not known; want one of those in the registry's list", string(c.Route))}}
+		return []Break{broken(BreakRoute, "one of those in the registry's list", "the route %q is not known", string(c.Route))}
 	}
 	return nil
 }

@@ -6,8 +6,6 @@ import (
 	"strings"
 
 	"example.org/wring/calib"
-	"example.org/wring/uncertainty/conformity"
-	"example.org/wring/uncertainty/unit"
 )
 
 // statements are the texts that follow the tables, in reading order.
@@ -96,32 +94,9 @@ func (w *writing) conformity() []string {
 	lines := []string{
 		"Limit: the maximum permissible error (MPE) in the table of results, from: " + p.Limit.Origin + ". " +
 			"The statement covers every test point listed, and no other property; the whole is judged by its worst point.",
-		fmt.Sprintf("Rule: %s (%s), fixed in revision %d of the plan before the check. %s", rule, source(rule), p.Revision, ruleWords(rule)),
+		fmt.Sprintf("Rule: %s (%s), fixed in revision %d of the plan before the check. %s", rule, source(rule), p.Revision, onErrors().say(rule)),
 	}
 	return lines
-}
-
-// ruleWords say what a rule accepts and at which risk. The risk of 50 % is that
-// of an error on the limit itself (ILAC-G8:09/2019, 5; from memory), that of
-// 2.5 % holds for a normal distribution with k = 2 (own computation: Φ(−2) is
-// 2.3 %).
-func ruleWords(r conformity.Rule) string {
-	band := fmt.Sprintf("r%s=%s%v", noBreak, noBreak, r.Factor)
-	switch r.Kind {
-	case conformity.Simple:
-		return "A point passes if |e|\u00a0≤\u00a0MPE. U is not taken off the limit: the risk of false acceptance of an error found on the limit is up to 50\u00a0%."
-	case conformity.Guarded:
-		text := "A point passes if |e|\u00a0≤\u00a0MPE\u00a0−\u00a0r\u00a0U with " + band + ", and cannot be decided where no error could pass."
-		if r.Factor == 1 {
-			text += " The risk of false acceptance is then at most 2.5\u00a0% for a normal distribution and k\u00a0=\u00a02."
-		}
-		return text
-	case conformity.FourVerdicts:
-		return "Pass: |e|\u00a0≤\u00a0MPE\u00a0−\u00a0r\u00a0U; conditional pass: beyond that, up to MPE; conditional fail: beyond MPE, up to MPE\u00a0+\u00a0r\u00a0U; fail: beyond that; with " + band + "."
-	case conformity.ByRisk:
-		return fmt.Sprintf("A point passes if the probability that its error lies beyond the limit, given what was measured, is at most %s\u00a0%%.", percent(r.Risk))
-	}
-	return ""
 }
 
 // marks lists what the gates found and what was remarked; an assessor must see
@@ -148,40 +123,6 @@ func (w *writing) marks() []string {
 		return []string{"None: the plan's gates marked nothing; no addition to the method or departure from it is recorded."}
 	}
 	return items
-}
-
-// traceability claims no more than each standard's link bears out: where one
-// does not hold, that is what is said.
-func (w *writing) traceability() []string {
-	var breaks []string
-	for _, s := range w.in.Basis.Standards {
-		id := s.Standard.ID
-		for _, b := range s.Breaks(w.in.Kept.Check.Date, w.used(id), w.in.Evidence[id]) {
-			breaks = append(breaks, fmt.Sprintf("Traceability is not shown for %s: %s.", id, b.Text))
-		}
-	}
-	lines := []string{"Traceability: the errors are traceable to the SI through the certificates of the standards listed, each counted from its date of calibration on."}
-	if len(breaks) > 0 {
-		lines = append(breaks, "The result is indicative only, as far as it rests on these.")
-	}
-	if !w.in.Kept.Check.Conditions.Gauge.IsZero() {
-		lines = append(lines, "Temperatures are as indicated; no correction of the thermometer is applied, and the plan's contributions of temperature are to cover it.")
-	}
-	return lines
-}
-
-// used returns the nominal sizes of a standard's blocks that were wrung.
-func (w *writing) used(id string) []unit.Quantity {
-	var out []unit.Quantity
-	for _, p := range w.in.Kept.Check.Points {
-		for _, b := range p.Blocks {
-			same := func(q unit.Quantity) bool { return q.Same(b.Nominal) }
-			if b.Standard == id && !slices.ContainsFunc(out, same) {
-				out = append(out, b.Nominal)
-			}
-		}
-	}
-	return out
 }
 
 func (w *writing) signatures() Signatures {

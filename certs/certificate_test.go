@@ -186,7 +186,7 @@ func TestTheCertificateHasEveryItem(t *testing.T) {
 		{"no due date stated", "2025-09-01 none stated"},
 		{"stage", "as found; no adjustment"},
 		{"rule with its source", "guarded acceptance, guard band 1 U (ILAC-G8:09/2019, 4.2.2)"}, {"rule was agreed before", "fixed in revision 3 of the plan before the check"},
-		{"risk", "risk of false acceptance"}, {"limit's origin", "the house's own, for setting reed plates"}, {"what the statement covers", "The statement covers every test point listed"},
+		{"risk", "false acceptance up to 2.3 %, false rejection up to 97.7 %."}, {"limit's origin", "the house's own, for setting reed plates"}, {"what the statement covers", "The statement covers every test point listed"},
 		{"coverage probability", "coverage probability of 95 %"}, {"contributions", "repeatability, resolution of the reading, blocks of GB-1"},
 		{"results from others", "No result comes from another house"}, {"what others supplied", "what others supplied are the certificates of the standards, and limits where their origin says so"},
 		{"opinions", "No opinion or interpretation is given."}, {"no interval", "No interval is recommended"},

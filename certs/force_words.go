@@ -192,8 +192,8 @@ func (w *writing) partsStatements() []Part {
 	for _, part := range r.Parts() {
 		if r.Part(part) != nil {
 			terms, _ := p.TermsOf(part)
-			lines = append(lines, fmt.Sprintf("%s: limits from %s. Rule: %s (%s), fixed in revision %d of the plan before the check.",
-				capital(string(part)), p.OriginOf(part), ruleIn(terms.Rule), source(ruleIn(terms.Rule)), p.Revision))
+			lines = append(lines, fmt.Sprintf("%s: limits from %s. Rule: %s (%s), fixed in revision %d of the plan before the check. %s",
+				capital(string(part)), p.OriginOf(part), ruleIn(terms.Rule), source(ruleIn(terms.Rule)), p.Revision, onFigures().say(ruleIn(terms.Rule))))
 		}
 	}
 	return append(out, Statement{"Uncertainty", []string{text}}, Statement{"Conformity", lines}, List{"Deviations", w.marks()},

@@ -22,7 +22,7 @@ func (s *setter) figure(f certs.Figure, room float64) ([]box, error) {
 	if f.Caption != "" {
 		note = s.note(f.Caption)
 	}
-	height := figureHeight
+	height := s.spacing.figure
 	if left := room - b.space - b.height - note.height - 1; left >= figureLeast {
 		height = min(height, left)
 	}

@@ -275,7 +275,7 @@ func TestPartsAreSetCloserWhereThatSavesASheetAndOnlyThere(t *testing.T) {
 			parts = append(parts, certs.Statement{Title: "Scope", Paragraphs: []string{"A line."}})
 		}
 		d := plain(certs.A4, parts...)
-		wide, err := r.setWith(d, partSpace)
+		wide, err := r.setWith(d, spacing{partSpace, figureHeight})
 		if err != nil {
 			t.Fatal(err)
 		}

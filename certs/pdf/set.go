@@ -11,25 +11,35 @@ type setter struct {
 	*Renderer
 	doc   certs.Document
 	sheet sheet
-	space float64 // above a part, mm
+	spacing
 }
 
-// set divides the document into pages, closer together if that saves one: a
-// sheet that carries a signature alone is easily lost.
-func (r *Renderer) set(d certs.Document) ([]page, error) {
-	pages, err := r.setWith(d, partSpace)
-	if err != nil || len(pages) == 1 {
-		return pages, err
-	}
-	tight, err := r.setWith(d, tightSpace)
-	if err == nil && len(tight) < len(pages) {
-		return tight, nil
-	}
-	return pages, err
+// A spacing is how generously a document is set, mm.
+type spacing struct {
+	space  float64 // above a part
+	figure float64 // height of a plot
 }
 
-func (r *Renderer) setWith(d certs.Document, space float64) ([]page, error) {
-	s := &setter{Renderer: r, doc: d, sheet: sheetOf(d.Paper), space: space}
+// set divides the document into pages, closer together and with lower plots if
+// that saves one: a sheet that carries a signature alone is easily lost.
+func (r *Renderer) set(d certs.Document) (best []page, err error) {
+	for _, closer := range []spacing{{partSpace, figureHeight}, {tightSpace, figureHeight}, {tightSpace, figureLeast}} {
+		pages, err := r.setWith(d, closer)
+		if err != nil {
+			return nil, err
+		}
+		if best == nil || len(pages) < len(best) {
+			best = pages
+		}
+		if len(best) == 1 {
+			break
+		}
+	}
+	return best, nil
+}
+
+func (r *Renderer) setWith(d certs.Document, closer spacing) ([]page, error) {
+	s := &setter{Renderer: r, doc: d, sheet: sheetOf(d.Paper), spacing: closer}
 	foot := s.foot()
 	s.sheet.bottom = s.sheet.height - footMargin - foot.height - 3
 	f := &flow{sheet: s.sheet, later: s.runningHead, pages: make([]page, 1), y: topMargin, top: topMargin}

@@ -5,6 +5,7 @@ import "math"
 // Distances in the picture, mm (house rules, chosen by eye).
 const (
 	gap         = 1.6 // between neighbouring things
+	edge        = 0.2 // kept free beyond a text at the picture's edge
 	tickLength  = 1.2
 	capWidth    = 1.6  // of a bar's end
 	perTickX    = 18.0 // room wanted for each tick
@@ -59,6 +60,23 @@ func (c *composer) measure() {
 	f.Left = 2*gap + title + widest + tickLength + gap
 	c.xTicks = Ticks(c.x, int((f.Right-f.Left)/perTickX), c.plot.X.Signed)
 	c.pic.Frame = f
+	c.drawIn()
+}
+
+// drawIn moves the right edge in, until the label of every tick ends on the
+// picture: one at the end of the axis reaches beyond the frame.
+func (c *composer) drawIn() {
+	for range 3 { // each move shifts the ticks by less than the one before
+		beyond := 0.0
+		for _, t := range c.xTicks {
+			end := c.spot(Vertex{X: t.At}).X + c.letters.Width(TickRole, t.Label)/2
+			beyond = max(beyond, end-c.pic.Width)
+		}
+		if beyond == 0 {
+			return
+		}
+		c.pic.Frame.Right -= beyond + edge
+	}
 }
 
 // spot is the one place where a value becomes a position.

@@ -131,16 +131,20 @@ func TestEveryShapeLiesInThePicture(t *testing.T) {
 	steps := micrometer()
 	steps.Lines = append(steps.Lines, Line{"by range", Limit, Steps([]float64{0, 10, 25}, []float64{3, 4})})
 	one := Plot{Series: []Series{{"", Disc, []Point{{X: 150, Y: 0}}}}}
-	for name, p := range map[string]Plot{"micrometer": micrometer(), "given axes": narrow, "steps": steps, "one point": one} {
-		pic, err := Compose(p, 170, 60, fixed{})
-		if err != nil {
-			t.Errorf("%s: %v", name, err)
-			continue
-		}
-		for _, s := range pic.Shapes {
-			for _, at := range corners(s) {
-				if !(at.X >= 0 && at.X <= 170 && at.Y >= 0 && at.Y <= 60) {
-					t.Errorf("%s: %T reaches %v; want within 170 mm × 60 mm", name, s, at)
+	years := micrometer() // a tick, with a broad label, where the axis ends
+	years.X.Range = &Range{0, 250_000}
+	for name, p := range map[string]Plot{"micrometer": micrometer(), "given axes": narrow, "steps": steps, "one point": one, "tick at the end": years} {
+		for _, width := range []float64{170, 88} {
+			pic, err := Compose(p, width, 60, fixed{})
+			if err != nil {
+				t.Errorf("%s: %v", name, err)
+				continue
+			}
+			for _, s := range pic.Shapes {
+				for _, at := range corners(s) {
+					if !(at.X >= 0 && at.X <= width && at.Y >= 0 && at.Y <= 60) {
+						t.Errorf("%s: %T reaches %v; want within %g mm × 60 mm", name, s, at, width)
+					}
 				}
 			}
 		}

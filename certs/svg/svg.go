@@ -9,11 +9,12 @@ import (
 	"example.org/wring/certs/plot"
 )
 
-// Sizes of texts and the width of a usual sans serif character, as a share of
-// its size (house rules: wide enough for figures).
+// Sizes of texts and the width of a sans serif figure, as a share of its size:
+// which typeface a reader has is not known, and the broadest usual ones take
+// 0.64 (house rules).
 const (
 	textSize  = 3.2 // mm
-	charWidth = 0.56
+	charWidth = 0.64
 	capHeight = 0.72
 )
 
