@@ -224,3 +224,27 @@ func TestAStandardThatBothRestOnIsTold(t *testing.T) {
 		t.Errorf("findings %q", r.Findings)
 	}
 }
+
+// Own, by JCGM 100:2008, F.1.2.3: u²(A − B) = 3² + 3² − 2·2² = 10 µm², so that
+// U = 2·√10 µm = 6.3246 µm and E_n = 7/6.3246 = 1.1068, where without the
+// covariance it would be 7/(2·√18) = 0.8250.
+func TestWhatBothShareIsTakenOutOfTheDifference(t *testing.T) {
+	c := of("2.007", "0.006", "2.000", "0.006")
+	c.Shared = []string{"GB-1"}
+	if r := evaluate(t, c); math.Abs(r.Worst-0.8250) > 5e-5 || !r.Agree {
+		t.Errorf("E_n %v without it", r.Worst)
+	}
+	c.Specimens[0].Common = mm("0.002")
+	r := evaluate(t, c)
+	if math.Abs(r.Specimens[0].Expanded-0.0063246) > 5e-8 || math.Abs(r.Worst-1.1068) > 5e-5 || r.Agree {
+		t.Errorf("U %v, E_n %v", r.Specimens[0].Expanded, r.Worst)
+	}
+	if len(r.Findings) != 1 || !strings.Contains(r.Findings[0], "taken out of the uncertainty of the difference") {
+		t.Errorf("findings %q", r.Findings)
+	}
+	c.Specimens[0].Common = mm("0.003")
+	const want = "specimen 1, 1: common 0.003 mm: leaves neither side an uncertainty of its own; want less than either claims"
+	if _, err := Evaluate(c, Basis{}); err == nil || err.Error() != want {
+		t.Errorf("got  %v\nwant %s", err, want)
+	}
+}

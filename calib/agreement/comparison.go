@@ -2,6 +2,7 @@ package agreement
 
 import (
 	"fmt"
+	"math"
 
 	"example.org/wring/calib"
 	"example.org/wring/uncertainty/unit"
@@ -57,6 +58,11 @@ type Specimen struct {
 	Name string `json:"name" validate:"required,max=40,line"`
 	A    Value  `json:"a"`
 	B    Value  `json:"b"`
+
+	// Common is the standard uncertainty that both sizes share in full, as of
+	// the same blocks with one certificate: it is in both claims and in no
+	// difference. Not given: nothing is known to be shared. 0 to either claim.
+	Common unit.Quantity `json:"common,omitzero"`
 }
 
 // A Value is a result with its expanded uncertainty.
@@ -93,6 +99,9 @@ func (c Comparison) Sound() error {
 				return fmt.Errorf("%s: %s: %w", at, side.name, err)
 			}
 		}
+		if err := s.commonSound(d); err != nil {
+			return fmt.Errorf("%s: %w", at, err)
+		}
 	}
 	if !c.PerDoubling.IsZero() && c.PerDoubling.Unit().Dimension() != d {
 		return fmt.Errorf("per doubling %q: a %s; want a %s, as the specimens", c.PerDoubling, c.PerDoubling.Unit().Dimension(), d)
@@ -101,6 +110,19 @@ func (c Comparison) Sound() error {
 		if err := p.sound(d); err != nil {
 			return fmt.Errorf("%s: %w", p.Name, err)
 		}
+	}
+	return nil
+}
+
+func (s Specimen) commonSound(d unit.Dimension) error {
+	if s.Common.IsZero() {
+		return nil
+	}
+	if s.Common.Unit().Dimension() != d || s.Common.Inner().Sign() < 0 {
+		return fmt.Errorf("common %s: no standard uncertainty of a %s; want what both share, 0 or more", s.Common, d)
+	}
+	if c := s.common(); !(c <= s.A.standard() && c <= s.B.standard() && c < math.Max(s.A.standard(), s.B.standard())) {
+		return fmt.Errorf("common %s: leaves neither side an uncertainty of its own; want less than either claims", s.Common)
 	}
 	return nil
 }

@@ -67,8 +67,23 @@ func Evaluate(c Comparison, on Basis) (Result, error) {
 
 func (s Specimen) result() SpecimenResult {
 	d := s.A.Size.Inner().Sub(s.B.Size.Inner()).Float()
-	ua, ub := coverage*s.A.standard(), coverage*s.B.standard()
+	ua, ub := coverage*s.own(s.A), coverage*s.own(s.B)
 	return SpecimenResult{Name: s.Name, Difference: d, Expanded: math.Hypot(ua, ub), En: math.Copysign(uncertainty.Agreement(d, ua, 0, ub), d)}
+}
+
+// own is the standard uncertainty of one side without what both share, whose
+// covariance takes it out of the difference twice (JCGM 100:2008, 5.2.2 and
+// F.1.2.3).
+func (s Specimen) own(v Value) float64 {
+	u, c := v.standard(), s.common()
+	return math.Sqrt((u - c) * (u + c))
+}
+
+func (s Specimen) common() float64 {
+	if s.Common.IsZero() {
+		return 0
+	}
+	return inner(s.Common)
 }
 
 // standard is U/k.
@@ -195,8 +210,8 @@ func seconds(s float64) string {
 func (r *Result) suspects(c Comparison) {
 	of := map[string]float64{}
 	for _, s := range c.Specimens { // the mean of the claims, where they differ
-		of[c.A.Name] += s.A.standard() * s.A.standard() / float64(len(c.Specimens))
-		of[c.B.Name] += s.B.standard() * s.B.standard() / float64(len(c.Specimens))
+		of[c.A.Name] += s.own(s.A) * s.own(s.A) / float64(len(c.Specimens))
+		of[c.B.Name] += s.own(s.B) * s.own(s.B) / float64(len(c.Specimens))
 	}
 	whole := of[c.A.Name] + of[c.B.Name]
 	for _, p := range []Party{c.A, c.B} {
@@ -226,6 +241,24 @@ func (r *Result) suspect(party, name string, u, whole float64) {
 	r.Suspects = append(r.Suspects, Suspect{Party: party, Name: name, Standard: u, Share: u * u / whole, Times: math.Abs(r.Mean) / u})
 }
 
+// whatIsShared says what became of the part of a standard in both claims.
+func (c Comparison) whatIsShared() string {
+	taken := 0
+	for _, s := range c.Specimens {
+		if s.common() > 0 {
+			taken++
+		}
+	}
+	const kind = "what it contributes is in both uncertainties and in no difference, so E_n comes out smaller than it is"
+	switch taken {
+	case 0:
+		return kind
+	case len(c.Specimens):
+		return "what the same pieces contribute is in both uncertainties and in no difference; it is taken out of the uncertainty of the difference"
+	}
+	return fmt.Sprintf("what the same pieces contribute is taken out of the uncertainty of the difference at %d of %d; at the others %s", taken, len(c.Specimens), kind)
+}
+
 // read says in words what E_n comes to.
 func (r *Result) read(c Comparison) {
 	switch {
@@ -245,7 +278,7 @@ func (r *Result) read(c Comparison) {
 		}
 	}
 	if len(c.Shared) > 0 {
-		r.Findings = append(r.Findings, "both rest on "+strings.Join(c.Shared, ", ")+": what it contributes is in both uncertainties and in no difference, so E_n comes out smaller than it is")
+		r.Findings = append(r.Findings, "both rest on "+strings.Join(c.Shared, ", ")+": "+c.whatIsShared())
 	}
 	if len(r.Specimens) > 1 && r.Agree && (r.Low > 0 || r.High < 0) {
 		r.Findings = append(r.Findings, "the differences are all within the claims, but have one direction: between the parties is a shift that both should look for")

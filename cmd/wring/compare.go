@@ -169,7 +169,7 @@ func (d desk) comparedEntries(c *cli.Context, first, second string) (agreement.C
 	}
 	for _, name := range a.names {
 		if v, both := b.values[name]; both {
-			x.Specimens = append(x.Specimens, agreement.Specimen{Name: name, A: a.values[name], B: v})
+			x.Specimens = append(x.Specimens, agreement.Specimen{Name: name, A: a.values[name], B: v, Common: a.commonWith(b, name)})
 		}
 	}
 	if len(x.Specimens) == 0 {

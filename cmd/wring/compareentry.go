@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"example.org/wring/calib"
@@ -19,6 +20,11 @@ type comparedSide struct {
 	names     []string // of the sizes, in their order
 	values    map[string]agreement.Value
 	standards []string
+
+	// pieces names the blocks at each size by their certificates, and blocks is
+	// the standard uncertainty that these give there, in mm.
+	pieces map[string]string
+	blocks map[string]float64
 }
 
 // sideOf reads a check or a survey as one side of a comparison.
@@ -60,7 +66,7 @@ func sideOf(tx *registry.Tx, seq uint64) (comparedSide, error) {
 func sideOfSurvey(k registry.KeptSurvey, on survey.Basis, seq uint64) comparedSide {
 	name := "mean of " + k.Survey.Lot
 	m, u := k.Result.Mean, on.Gauge.ReadIn()
-	s := comparedSide{of: "survey", names: []string{name}, values: map[string]agreement.Value{name: {Size: computed(m.Value.Float(), u), Expanded: computed(m.Expanded, u), K: m.K}},
+	s := comparedSide{of: "survey", names: []string{name}, values: map[string]agreement.Value{name: {Size: written(m.Value.Float(), m.Expanded, u), Expanded: computed(m.Expanded, u), K: m.K}},
 		party: agreement.Party{Name: fmt.Sprintf("%s, entry %d", k.Survey.Gauge, seq), Gauge: k.Survey.Gauge, Entry: seq,
 			Method:       fmt.Sprintf("%s revision %d", k.Survey.Method, k.Survey.Revision),
 			FootDiameter: on.Gauge.FootDiameter, FootArea: on.Gauge.FootArea, Pressure: pressedWith(on), Dwell: on.Method.Dwell.Seconds, Budget: budgetAt(k.Result.Budget, 0, u)}}
@@ -100,20 +106,59 @@ func sideOfCheck(k registry.Kept, seq uint64) (comparedSide, error) {
 	if len(r.Points) == 0 {
 		return comparedSide{}, fmt.Errorf("entry %d: a check without points of length; want one that has them", seq)
 	}
-	s := comparedSide{of: "check", values: map[string]agreement.Value{}, standards: c.Standards,
+	s := comparedSide{of: "check", values: map[string]agreement.Value{}, standards: c.Standards, pieces: map[string]string{}, blocks: map[string]float64{},
 		party: agreement.Party{Name: fmt.Sprintf("%s, entry %d", c.Gauge, seq), Gauge: c.Gauge, Entry: seq,
 			Method: fmt.Sprintf("plan %s revision %d", c.Plan, c.Revision)}}
 	worst, u := 0, c.Points[0].Nominal.Unit()
 	for i, p := range r.Points {
 		name := p.Nominal.Shortest() + " mm"
 		s.names = append(s.names, name)
-		s.values[name] = agreement.Value{Size: computed(p.Error.Float(), u), Expanded: computed(p.Expanded, u), K: p.K}
+		s.values[name] = agreement.Value{Size: written(p.Error.Float(), p.Expanded, u), Expanded: computed(p.Expanded, u), K: p.K}
+		s.pieces[name], s.blocks[name] = piecesAt(k.Check, i), blocksAt(r.Budget, i)
 		if math.Abs(p.Error.Float()) > math.Abs(r.Points[worst].Error.Float()) {
 			worst = i
 		}
 	}
 	s.party.Budget = budgetAt(r.Budget, worst, u)
 	return s, nil
+}
+
+// piecesAt names the blocks at a point, each with the entry of the certificate
+// that its length is from; empty where one has none.
+func piecesAt(k registry.KeptCheck, i int) string {
+	var names []string
+	for _, b := range k.Check.Points[i].Blocks {
+		at := slices.IndexFunc(k.Basis.Standards, func(r registry.StandardRef) bool { return r.ID == b.Standard })
+		if at < 0 || k.Basis.Standards[at].Certificate == 0 {
+			return ""
+		}
+		names = append(names, fmt.Sprintf("%s in entry %d", b.Nominal.Inner().Shortest(), k.Basis.Standards[at].Certificate))
+	}
+	slices.Sort(names)
+	return strings.Join(names, ", ")
+}
+
+// blocksAt is the standard uncertainty that the certificates of the blocks give
+// a point, in mm. Their drift since is not in it: two days need not share that.
+func blocksAt(rows []calib.BudgetRow, i int) float64 {
+	sum := 0.0
+	for _, row := range rows {
+		if row.Kind == calib.Blocks {
+			u, c, _ := row.At(i)
+			sum = math.Hypot(sum, u*c)
+		}
+	}
+	return sum
+}
+
+// commonWith is what both sides share at a size: the smaller of what the same
+// pieces give either; not given where they used others.
+func (s comparedSide) commonWith(other comparedSide, name string) unit.Quantity {
+	common := min(s.blocks[name], other.blocks[name])
+	if s.pieces[name] == "" || s.pieces[name] != other.pieces[name] || !(common > 0) {
+		return unit.Quantity{}
+	}
+	return computed(common, s.values[name].Size.Unit())
 }
 
 // budgetAt is a budget at one of its results, in unit in.
@@ -131,4 +176,21 @@ func budgetAt(rows []calib.BudgetRow, i int, in unit.Unit) []agreement.BudgetLin
 // shortest that means it.
 func computed(size float64, in unit.Unit) unit.Quantity {
 	return unit.Of(unit.Decimal(in.FromFloat(size)), in)
+}
+
+// written is a computed size, in mm, to two places beyond the two digits of its
+// expanded uncertainty (house rule): finer ones say nothing, and a comparison
+// takes the last place of a size for what is known of it.
+func written(size, expanded float64, in unit.Unit) unit.Quantity {
+	const beyond = 3 // from the first digit of U to the last place
+	u := in.FromFloat(expanded)
+	if !(u > 0) {
+		return computed(size, in)
+	}
+	places := max(0, beyond-int(math.Floor(math.Log10(u))))
+	q, err := unit.Parse(fixed(in.FromFloat(size), places), in.Dimension(), in)
+	if err != nil {
+		return computed(size, in)
+	}
+	return q
 }
