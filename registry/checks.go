@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"example.org/wring/calib"
 	"example.org/wring/registry/journal"
@@ -85,7 +86,7 @@ func (tx *Tx) Resolve(r Refs) (calib.Basis, error) {
 		return b, err
 	}
 	b.Gauge = g
-	if err := tx.payload(r.Plan, KindPlan, &b.Plan); err != nil {
+	if b.Plan, err = stable[calib.Plan](tx, r.Plan, KindPlan); err != nil {
 		return b, err
 	}
 	if b.House, err = tx.siteAt(r.House, b.Plan); err != nil {
@@ -171,7 +172,9 @@ func sameCheck(a, b calib.Check) bool {
 	return errX == nil && errY == nil && string(x) == string(y)
 }
 
-func (r Refs) same(o Refs) bool { return fmt.Sprint(r) == fmt.Sprint(o) }
+func (r Refs) same(o Refs) bool {
+	return r.Gauge == o.Gauge && r.Status == o.Status && r.Plan == o.Plan && r.House == o.House && slices.Equal(r.Standards, o.Standards)
+}
 
 // Check returns the check that an entry holds, as first kept or amended.
 func (tx *Tx) Check(seq uint64) (Kept, error) {

@@ -98,12 +98,22 @@ type builder struct {
 	store   *store.Store // nil until the file is there
 	prev    journal.Head // of the entries that were checked
 	head    journal.Head // of what is in the file
-	waiting []journal.Entry
+	waiting []formed
 	size    int
 }
 
+// A formed is an entry with its payload in canonical form.
+type formed struct {
+	journal.Entry
+	form journal.Form
+}
+
 func (b *builder) add(e journal.Entry, hash [32]byte) error {
-	_, head, err := journal.Seal(b.prev, e)
+	form, err := journal.FormOf(e.Payload)
+	if err != nil {
+		return &DamageError{Seq: e.Seq, Reason: err.Error()}
+	}
+	_, head, err := journal.SealForm(b.prev, e, form)
 	if err != nil {
 		return &DamageError{Seq: e.Seq, Reason: err.Error()}
 	}
@@ -112,7 +122,7 @@ func (b *builder) add(e journal.Entry, hash [32]byte) error {
 	}
 	b.prev = head
 	b.hand.Reached(e.Seq)
-	b.waiting, b.size = append(b.waiting, e), b.size+len(e.Payload)
+	b.waiting, b.size = append(b.waiting, formed{e, form}), b.size+len(e.Payload)
 	if len(b.waiting) >= batch || b.size >= batchBytes {
 		return b.flush(nil)
 	}
@@ -153,25 +163,21 @@ func (b *builder) flush(last func(*Tx) error) error {
 }
 
 // enter puts one entry with its file in its place.
-func (b *builder) enter(tx *Tx, e journal.Entry) error {
+func (b *builder) enter(tx *Tx, e formed) error {
 	prev, err := tx.Head()
 	if err != nil {
 		return err
 	}
-	record, head, err := journal.Seal(prev, e)
-	if err != nil {
-		return err
-	}
 	if e.Kind == KindAttachment {
-		if err := b.bring(tx, e); err != nil {
+		if err := b.bring(tx, e.Entry); err != nil {
 			return err
 		}
 	}
-	if err := tx.s.Put(treeJournal, seqKey(head.Seq), record); err != nil {
+	if err := tx.write(prev, e.Entry, e.form); err != nil {
 		return err
 	}
-	if err := tx.apply(e); err != nil {
-		return noFollow(e, err)
+	if err := tx.apply(e.Entry); err != nil {
+		return noFollow(e.Entry, err)
 	}
 	return nil
 }

@@ -162,6 +162,7 @@ func (tx *Tx) put(tree string, key []byte, value any) error {
 	if err != nil {
 		return err
 	}
+	delete(tx.recall, tree)
 	return tx.s.Put(tree, key, v)
 }
 

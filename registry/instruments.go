@@ -1,6 +1,8 @@
 package registry
 
 import (
+	"fmt"
+
 	"example.org/wring/calib"
 	"example.org/wring/calib/presser"
 )
@@ -93,6 +95,10 @@ func (tx *Tx) standIn(r StandardRef) (calib.StandardOnDay, bool, error) {
 // resolved reads what a kept check was measured with from the entries that its
 // reference names.
 func (tx *Tx) resolved(ref StandardRef) (calib.StandardOnDay, error) {
+	return recalled(tx, treeJournal, fmt.Sprintf("on %d %d", ref.Standard, ref.Certificate), func() (calib.StandardOnDay, error) { return tx.resolve(ref) })
+}
+
+func (tx *Tx) resolve(ref StandardRef) (calib.StandardOnDay, error) {
 	on, ok, err := tx.standIn(ref)
 	if err != nil || ok {
 		return on, err

@@ -38,8 +38,10 @@ func samePlan(a, b calib.Plan) bool {
 // Revisions returns every revision of a plan, oldest first; none if the name
 // is new.
 func (tx *Tx) Revisions(name string) ([]KeptPlan, error) {
-	from, to := under(name)
-	return tx.plans(from, to)
+	return recalled(tx, treePlans, name, func() ([]KeptPlan, error) {
+		from, to := under(name)
+		return tx.plans(from, to)
+	})
 }
 
 func (tx *Tx) plans(from, to []byte) ([]KeptPlan, error) {

@@ -112,13 +112,20 @@ func (r *Registry) Update(fn func(*Tx) error) error {
 
 // A Tx is one transaction; it dies with the function that it was handed to.
 type Tx struct {
-	s    trees
-	hand Hand
-	now  time.Time
+	s      trees
+	hand   Hand
+	now    time.Time
+	recall recall
+
+	head journal.Head // of the entry that was written last here; zero: none was
+	made any          // its payload; nil where it was not made here
 }
 
 // Head returns the sequence number and chain hash of the last entry.
 func (tx *Tx) Head() (journal.Head, error) {
+	if tx.head.Seq > 0 {
+		return tx.head, nil
+	}
 	key, record := tx.s.Last(treeJournal)
 	if key == nil {
 		return journal.Head{}, nil
@@ -137,23 +144,39 @@ func (tx *Tx) Head() (journal.Head, error) {
 // append seals the payload as the next entry, writes it, and brings every view
 // up to it.
 func (tx *Tx) append(kind string, payload any) (journal.Head, error) {
+	form, err := journal.FormOf(payload)
+	if err != nil {
+		return journal.Head{}, fmt.Errorf("entry %q: %w", kind, err)
+	}
+	return tx.appendForm(kind, payload, form)
+}
+
+// appendForm is append of a payload whose canonical form is known.
+func (tx *Tx) appendForm(kind string, payload any, form journal.Form) (journal.Head, error) {
 	prev, err := tx.Head()
 	if err != nil {
 		return journal.Head{}, err
 	}
-	text, err := journal.Canonical(payload)
-	if err != nil {
-		return journal.Head{}, fmt.Errorf("entry %q: %w", kind, err)
-	}
-	e := journal.Entry{Seq: prev.Seq + 1, At: tx.now, Person: tx.hand.Person, Kind: kind, Program: tx.hand.Program, Payload: text}
-	record, head, err := journal.Seal(prev, e)
-	if err != nil {
+	e := journal.Entry{Seq: prev.Seq + 1, At: tx.now, Person: tx.hand.Person, Kind: kind, Program: tx.hand.Program, Payload: form.Text()}
+	if err := tx.write(prev, e, form); err != nil {
 		return journal.Head{}, err
+	}
+	head := tx.head
+	tx.made = payload
+	return head, tx.apply(e)
+}
+
+// write writes one entry after the head and moves the head on to it.
+func (tx *Tx) write(prev journal.Head, e journal.Entry, form journal.Form) error {
+	record, head, err := journal.SealForm(prev, e, form)
+	if err != nil {
+		return err
 	}
 	if err := tx.s.Put(treeJournal, seqKey(head.Seq), record); err != nil {
-		return journal.Head{}, err
+		return err
 	}
-	return head, tx.apply(e)
+	tx.head, tx.made = head, nil
+	return nil
 }
 
 // Entry returns one entry and the head that the journal had when it was made.

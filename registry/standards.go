@@ -67,6 +67,10 @@ func (tx *Tx) AddCertificate(c calib.Certificate) (journal.Head, error) {
 
 // Standard returns a standard's state, or a [*NotFoundError].
 func (tx *Tx) Standard(id string) (StandardState, error) {
+	return recalled(tx, treeStandards, id, func() (StandardState, error) { return tx.standard(id) })
+}
+
+func (tx *Tx) standard(id string) (StandardState, error) {
 	var s StandardState
 	ok, err := tx.get(treeStandards, []byte(id), &s)
 	if err != nil || ok {
@@ -93,6 +97,10 @@ func (tx *Tx) Standards(fn func(StandardState) error) error {
 // Certificates returns all certificates of a standard by their dates, oldest
 // first, and with them those that count no more.
 func (tx *Tx) Certificates(id string) ([]KeptCertificate, error) {
+	return recalled(tx, treeCertificates, id, func() ([]KeptCertificate, error) { return tx.certificates(id) })
+}
+
+func (tx *Tx) certificates(id string) ([]KeptCertificate, error) {
 	var out []KeptCertificate
 	from, to := under(id)
 	return out, tx.s.Range(treeCertificates, from, to, func(_, v []byte) error {

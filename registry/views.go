@@ -148,8 +148,8 @@ func (tx *Tx) applyStatus(e journal.Entry) error {
 }
 
 func (tx *Tx) applyCheck(e journal.Entry) error {
-	var k KeptCheck
-	if err := decode(e, &k); err != nil {
+	k, err := tx.keptIn(e)
+	if err != nil {
 		return err
 	}
 	old, err := tx.Gauge(k.Check.Gauge)
@@ -163,11 +163,21 @@ func (tx *Tx) applyCheck(e journal.Entry) error {
 	if err := tx.nameStandards(e.Seq, k.Basis); err != nil {
 		return err
 	}
-	var plan calib.Plan
-	if err := tx.payload(k.Basis.Plan, KindPlan, &plan); err != nil {
+	plan, err := stable[calib.Plan](tx, k.Basis.Plan, KindPlan)
+	if err != nil {
 		return err
 	}
 	return tx.setGauge(&old, old.checked(e.Seq, k, plan), e.Seq, row)
+}
+
+// keptIn is the check in an entry. One that was just kept need not be decoded:
+// a view is made of its numbers and words alone, which JSON gives back as they
+// were.
+func (tx *Tx) keptIn(e journal.Entry) (k KeptCheck, err error) {
+	if made, ok := tx.made.(KeptCheck); ok && tx.head.Seq == e.Seq {
+		return made, nil
+	}
+	return k, decode(e, &k)
 }
 
 // setGauge writes a gauge's state, its place in the due order and its row of

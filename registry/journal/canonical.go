@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strings"
 	"unicode/utf8"
 )
 
@@ -39,6 +38,19 @@ func Canonical(v any) ([]byte, error) {
 	return c.document()
 }
 
+// A Form is a JSON value that is in canonical form, so that nobody brings it
+// into it twice. The zero Form is none.
+type Form struct{ text []byte }
+
+// FormOf is [Canonical], and keeps in mind that it was.
+func FormOf(v any) (Form, error) {
+	text, err := Canonical(v)
+	return Form{text}, err
+}
+
+// Text is the form in bytes, which must not be changed.
+func (f Form) Text() json.RawMessage { return f.text }
+
 // A canon reads one JSON text and writes its canonical form as it goes.
 type canon struct {
 	in  []byte
@@ -48,12 +60,18 @@ type canon struct {
 	// not UTF-8 by the escape \ufffd, and writes a real U+FFFD as itself, so
 	// there the escape means that something was lost.
 	encoded bool
+
+	// members holds those of the objects that are open, one object's behind
+	// those of the object around it, and spare what is being put in order.
+	members []member
+	spare   []byte
 }
 
-// A member is one name with the canonical form of its value.
+// A member is one name of an object, and where it stands with its value in what
+// is written.
 type member struct {
-	name  string
-	value []byte
+	name     []byte
+	from, to int
 }
 
 func (c *canon) document() ([]byte, error) {
@@ -82,6 +100,9 @@ func (c *canon) value(out []byte, depth int) ([]byte, error) {
 	case b == '[':
 		return c.array(out, depth)
 	case b == '"':
+		if s := c.plainText(); s != nil {
+			return append(out, s...), nil
+		}
 		s, err := c.text()
 		return appendText(out, s), err
 	case b == '-' || b >= '0' && b <= '9':
@@ -97,47 +118,72 @@ func (c *canon) value(out []byte, depth int) ([]byte, error) {
 }
 
 func (c *canon) object(out []byte, depth int) ([]byte, error) {
-	var members []member
+	out = append(out, '{')
+	first, start, inOrder := len(c.members), len(out), true
 	for c.pos++; ; c.pos++ {
-		if c.space(); c.next('}') && len(members) == 0 {
+		if c.space(); c.next('}') && len(c.members) == first {
 			break
 		}
-		if !c.next('"') {
-			return nil, c.found("a member's name")
-		}
-		name, err := c.text()
-		if err != nil {
+		m := member{from: len(out)}
+		var err error
+		if out, err = c.member(out, &m, depth); err != nil {
 			return nil, err
 		}
-		if c.space(); !c.next(':') {
-			return nil, c.found("a colon")
+		if n := len(c.members); n > first && compareUTF16(c.members[n-1].name, m.name) >= 0 {
+			inOrder = false
 		}
-		c.pos++
-		value, err := c.value(nil, depth+1)
-		if err != nil {
-			return nil, err
-		}
-		members = append(members, member{name, value})
+		c.members = append(c.members, m)
 		if c.space(); c.next('}') {
 			break
 		}
 		if !c.next(',') {
 			return nil, c.found("a comma or the end of the object")
 		}
+		out = append(out, ',')
 	}
 	c.pos++
+	if !inOrder {
+		var err error
+		if out, err = c.sorted(out, start, c.members[first:]); err != nil {
+			return nil, err
+		}
+	}
+	c.members = c.members[:first]
+	return append(out, '}'), nil
+}
+
+// member appends one member, and notes its name and where it stands.
+func (c *canon) member(out []byte, m *member, depth int) (_ []byte, err error) {
+	if !c.next('"') {
+		return nil, c.found("a member's name")
+	}
+	if m.name, err = c.text(); err != nil {
+		return nil, err
+	}
+	if c.space(); !c.next(':') {
+		return nil, c.found("a colon")
+	}
+	c.pos++
+	out, err = c.value(append(appendText(out, m.name), ':'), depth+1)
+	m.to = len(out)
+	return out, err
+}
+
+// sorted puts the members of an object, which begin at start, in order.
+func (c *canon) sorted(out []byte, start int, members []member) ([]byte, error) {
 	slices.SortFunc(members, func(a, b member) int { return compareUTF16(a.name, b.name) })
-	out = append(out, '{')
+	c.spare = append(c.spare[:0], out[start:]...)
+	out = out[:start]
 	for i, m := range members {
 		if i > 0 {
-			if m.name == members[i-1].name {
+			if bytes.Equal(m.name, members[i-1].name) {
 				return nil, fmt.Errorf("canonical json: member %q: given twice; want it once", m.name)
 			}
 			out = append(out, ',')
 		}
-		out = append(append(appendText(out, m.name), ':'), m.value...)
+		out = append(out, c.spare[m.from-start:m.to-start]...)
 	}
-	return append(out, '}'), nil
+	return out, nil
 }
 
 func (c *canon) array(out []byte, depth int) (_ []byte, err error) {
@@ -164,59 +210,66 @@ func (c *canon) array(out []byte, depth int) (_ []byte, err error) {
 	return append(out, ']'), nil
 }
 
-// text reads a string and returns what it stands for.
-func (c *canon) text() (string, error) {
-	if s, ok := c.plainText(); ok {
-		return s, nil
+// text reads a string and returns what it stands for, which may share the
+// memory of what is read.
+func (c *canon) text() ([]byte, error) {
+	if s := c.plainText(); s != nil {
+		return s[1 : len(s)-1], nil
 	}
-	var s strings.Builder
+	var s []byte
 	for c.pos++; c.pos < len(c.in); {
 		switch b := c.in[c.pos]; {
 		case b == '"':
 			c.pos++
-			return s.String(), nil
+			return s, nil
 		case b < 0x20:
-			return "", c.found("a control character written as an escape")
+			return nil, c.found("a control character written as an escape")
 		case b == '\\':
 			r, err := c.escape()
 			if err != nil {
-				return "", err
+				return nil, err
 			}
-			s.WriteRune(r)
+			s = utf8.AppendRune(s, r)
 		case b < utf8.RuneSelf:
-			s.WriteByte(b)
+			s = append(s, b)
 			c.pos++
 		default:
 			r, n := utf8.DecodeRune(c.in[c.pos:])
 			if r == utf8.RuneError && n == 1 {
-				return "", c.found("text in UTF-8")
+				return nil, c.found("text in UTF-8")
 			}
-			s.WriteRune(r)
+			s = append(s, c.in[c.pos:c.pos+n]...)
 			c.pos += n
 		}
 	}
-	return "", c.found("the end of the string")
+	return nil, c.found("the end of the string")
 }
 
-// plainText reads a string of printable ASCII without escapes, as most are; it
-// stays where it is before any other.
-func (c *canon) plainText() (string, bool) {
+// plainText steps over a string of printable ASCII without escapes, as most
+// are, and returns it with its quotes, in which form it stays; it returns nil
+// and stays where it is before any other.
+func (c *canon) plainText() []byte {
 	for i, b := range c.in[c.pos+1:] {
 		switch {
 		case b == '"':
-			s := string(c.in[c.pos+1 : c.pos+1+i])
-			c.pos += i + 2
-			return s, true
+			s := c.in[c.pos : c.pos+i+2]
+			c.pos += len(s)
+			return s
 		case b < 0x20 || b == '\\' || b >= utf8.RuneSelf:
-			return "", false
+			return nil
 		}
 	}
-	return "", false
+	return nil
 }
 
 func (c *canon) space() {
-	for c.pos < len(c.in) && strings.IndexByte(" \t\r\n", c.in[c.pos]) >= 0 {
-		c.pos++
+	for c.pos < len(c.in) {
+		switch c.in[c.pos] {
+		case ' ', '\t', '\r', '\n':
+			c.pos++
+		default:
+			return
+		}
 	}
 }
 

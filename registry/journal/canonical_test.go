@@ -177,7 +177,7 @@ func TestOrderIsThatOfUTF16CodeUnits(t *testing.T) {
 					want = -1
 				}
 			}
-			if got := compareUTF16(a, b); got != want {
+			if got := compareUTF16([]byte(a), []byte(b)); got != want {
 				t.Errorf("%q against %q is %d, want %d", a, b, got, want)
 			}
 		}

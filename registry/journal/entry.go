@@ -80,24 +80,52 @@ type Entry struct {
 // millisecond, outside the years 0 to 9999), or with a payload that
 // [Canonical] refuses. [Open] of the record gives the entry back.
 func Seal(prev Head, e Entry) (record []byte, head Head, err error) {
-	if prev.Seq == math.MaxUint64 || e.Seq != prev.Seq+1 {
-		return nil, Head{}, fmt.Errorf("journal entry %d: follows entry %d; want the next number", e.Seq, prev.Seq)
-	}
-	body, err := e.body()
+	payload, err := e.payload()
 	if err != nil {
 		return nil, Head{}, fmt.Errorf("journal entry %d: %w", e.Seq, err)
 	}
-	head = Head{Seq: e.Seq, Hash: chainHash(prev.Hash, e.Seq, body)}
-	record = append(make([]byte, 0, bodyAt+len(body)), head.Hash[:]...)
-	return append(append(record, format), body...), head, nil
+	return SealForm(prev, e, payload)
 }
 
-// body returns the canonical JSON of e.
-func (e Entry) body() ([]byte, error) {
+// SealForm is [Seal] of an entry whose payload is already in canonical form;
+// e.Payload is not looked at.
+func SealForm(prev Head, e Entry, payload Form) (record []byte, head Head, err error) {
+	if prev.Seq == math.MaxUint64 || e.Seq != prev.Seq+1 {
+		return nil, Head{}, fmt.Errorf("journal entry %d: follows entry %d; want the next number", e.Seq, prev.Seq)
+	}
+	record, err = e.body(make([]byte, bodyAt, bodyAt+len(payload.text)+len(e.Kind)+len(e.Person)+len(e.Program)+envelope), payload)
+	if err != nil {
+		return nil, Head{}, fmt.Errorf("journal entry %d: %w", e.Seq, err)
+	}
+	body := record[bodyAt:]
+	head = Head{Seq: e.Seq, Hash: chainHash(prev.Hash, e.Seq, body)}
+	copy(record, head.Hash[:])
+	record[hashLen] = format
+	return record, head, nil
+}
+
+// envelope is more bytes than the members around a payload take without their
+// words.
+const envelope = 120
+
+// payload is that of e in canonical form; none stays none.
+func (e Entry) payload() (Form, error) {
+	if len(e.Payload) == 0 {
+		return Form{}, nil
+	}
+	f, err := FormOf(e.Payload)
+	if err != nil {
+		return f, fmt.Errorf("payload: %w", err)
+	}
+	return f, nil
+}
+
+// body appends the canonical JSON of e.
+func (e Entry) body(out []byte, payload Form) ([]byte, error) {
 	if e.Kind == "" {
 		return nil, fmt.Errorf("kind: none; want a word for what happened")
 	}
-	if len(e.Payload) == 0 {
+	if len(payload.text) == 0 {
 		return nil, fmt.Errorf("payload: none; want a JSON value")
 	}
 	at := e.At.Format(instant)
@@ -110,14 +138,9 @@ func (e Entry) body() ([]byte, error) {
 			return nil, fmt.Errorf("text %q: not UTF-8; want UTF-8", s)
 		}
 	}
-	payload, err := Canonical(e.Payload)
-	if err != nil {
-		return nil, fmt.Errorf("payload: %w", err)
-	}
-	out := make([]byte, 0, len(payload)+len(e.Kind)+len(e.Person)+len(e.Program)+120)
 	out = appendText(append(out, `{"at":`...), at)
 	out = appendText(append(out, `,"kind":`...), e.Kind)
-	out = append(append(out, `,"payload":`...), payload...)
+	out = append(append(out, `,"payload":`...), payload.text...)
 	out = appendText(append(out, `,"person":`...), e.Person)
 	out = appendText(append(out, `,"program":`...), e.Program)
 	return append(out, '}'), nil
@@ -171,7 +194,11 @@ func CheckForm(seq uint64, record []byte) error {
 	if err != nil {
 		return err
 	}
-	body, err := e.body()
+	payload, err := e.payload()
+	if err != nil {
+		return damage(seq, "%v", err)
+	}
+	body, err := e.body(nil, payload)
 	if err != nil {
 		return damage(seq, "%v", err)
 	}

@@ -15,6 +15,9 @@ func (c *canon) number(out []byte) ([]byte, error) {
 	if text == nil {
 		return nil, c.found("a digit")
 	}
+	if whole && len(text) <= plainDigits && text[0] != '-' {
+		return append(out, text...), nil
+	}
 	f, err := strconv.ParseFloat(string(text), 64)
 	if err != nil {
 		return nil, fmt.Errorf("canonical json: number %.40q: beyond what a double holds; want it as a string", text)
@@ -70,6 +73,10 @@ func (c *canon) digits() bool {
 	}
 	return c.pos > start
 }
+
+// plainDigits is how many digits a whole number may have to stay as it is: each
+// below 10^15 is a double (IEEE 754 binary64), which ECMAScript prints so.
+const plainDigits = 15
 
 func mantissa(text []byte) []byte {
 	if e := bytes.IndexAny(text, "eE"); e >= 0 {

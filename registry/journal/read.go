@@ -63,7 +63,7 @@ func text(b []byte) (string, bool) {
 	}
 	c := canon{in: b}
 	s, err := c.text()
-	return s, err == nil && c.pos == len(b)
+	return string(s), err == nil && c.pos == len(b)
 }
 
 // parseInstant is the inverse of formatting with instant. time.Parse alone

@@ -80,7 +80,7 @@ func (c *canon) codeUnit() (rune, error) {
 // appendText appends s as a JSON string with the fewest escapes: the two
 // characters that must have one, five control characters by letter, the other
 // control characters by number (RFC 8785, 3.2.2.2).
-func appendText(out []byte, s string) []byte {
+func appendText[T string | []byte](out []byte, s T) []byte {
 	const hex = "0123456789abcdef"
 	out = append(out, '"')
 	for i := 0; i < len(s); i++ {
@@ -110,10 +110,10 @@ func appendText(out []byte, s string) []byte {
 // 3.2.3). That differs from the order of their bytes in one case only: a
 // character outside the basic plane begins with a surrogate, 0xD800 to 0xDBFF,
 // and so comes before U+E000 to U+FFFF.
-func compareUTF16(a, b string) int {
-	for a != "" && b != "" {
-		ra, na := utf8.DecodeRuneInString(a)
-		rb, nb := utf8.DecodeRuneInString(b)
+func compareUTF16(a, b []byte) int {
+	for len(a) > 0 && len(b) > 0 {
+		ra, na := utf8.DecodeRune(a)
+		rb, nb := utf8.DecodeRune(b)
 		if ra != rb {
 			if (ra > 0xFFFF) != (rb > 0xFFFF) {
 				return cmp.Compare(firstUnit(ra), firstUnit(rb))
