@@ -132,11 +132,8 @@ func checkRow(k KeptCheck, seq, bench uint64) ([]byte, error) {
 
 // nanometres rounds a length in mm to whole nanometres, ties away from zero.
 func nanometres(mm unit.Exact, most int64) (int64, bool) {
-	var n int64
-	if _, err := fmt.Sscan(mm.Mul(unit.Whole(1_000_000)).Text(0), &n); err != nil {
-		return 0, false
-	}
-	return n, n <= most && n >= -most
+	n, ok := mm.Scaled(1_000_000)
+	return n, ok && n <= most && n >= -most
 }
 
 func decodeRow(seq uint64, row []byte) (SeriesRow, error) {

@@ -3,7 +3,9 @@ package unit
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"math/big"
+	"math/bits"
 	"strconv"
 )
 
@@ -131,14 +133,88 @@ func isAllZero(s string) bool {
 // digits after the point, else as a ratio "a/b".
 func (e Exact) Shortest() string {
 	const enough = 30 // no typed number and no exact unit factor needs more
+	if text, ok := e.short(); ok {
+		return text
+	}
 	if n, finite := e.rat().FloatPrec(); finite && n <= enough {
 		return e.rat().FloatString(n)
 	}
 	return e.rat().RatString()
 }
 
+// short is Shortest of a value whose digits fit a machine word, as nearly all
+// that are measured do; it reports false for any other.
+func (e Exact) short() (string, bool) {
+	num, den := e.rat().Num(), e.rat().Denom()
+	if !num.IsInt64() || !den.IsInt64() || num.Int64() == math.MinInt64 {
+		return "", false
+	}
+	n, d := num.Int64(), den.Int64()
+	places, scaled := 0, n
+	for rest := d; rest > 1; places++ {
+		if scaled > math.MaxInt64/10 || scaled < -math.MaxInt64/10 {
+			return "", false
+		}
+		// Each place takes a factor 10 out of the denominator, or a 2 or a 5.
+		scaled *= 10
+		switch {
+		case rest%10 == 0:
+			rest /= 10
+		case rest%2 == 0:
+			rest /= 2
+		case rest%5 == 0:
+			rest /= 5
+		default:
+			return strconv.FormatInt(n, 10) + "/" + strconv.FormatInt(d, 10), true
+		}
+	}
+	return decimal(scaled/d, places), true
+}
+
+// decimal writes n with so many of its digits after the point.
+func decimal(n int64, places int) string {
+	var digits [24]byte
+	b := strconv.AppendUint(digits[:0], uint64(max(n, -n)), 10)
+	for len(b) <= places {
+		b = append(b, 0)
+		copy(b[1:], b)
+		b[0] = '0'
+	}
+	out := make([]byte, 0, len(b)+2)
+	if n < 0 {
+		out = append(out, '-')
+	}
+	out = append(out, b[:len(b)-places]...)
+	if places > 0 {
+		out = append(append(out, '.'), b[len(b)-places:]...)
+	}
+	return string(out)
+}
+
+// Scaled returns e·n rounded to a whole number, ties away from zero; n must be
+// above 0. It reports false where that does not fit.
+func (e Exact) Scaled(n int64) (int64, bool) {
+	num, den := e.rat().Num(), e.rat().Denom()
+	if num.IsInt64() && num.Int64() != math.MinInt64 && den.IsUint64() {
+		high, low := bits.Mul64(uint64(max(num.Int64(), -num.Int64())), uint64(n))
+		if d := den.Uint64(); high < d {
+			q, rest := bits.Div64(high, low, d)
+			if rest >= d-rest {
+				q++
+			}
+			return int64(q) * int64(num.Sign()), q <= math.MaxInt64
+		}
+		return 0, false
+	}
+	out, ok := new(big.Int).SetString(e.Mul(Whole(n)).Text(0), 10)
+	return out.Int64(), ok && out.IsInt64()
+}
+
 // MarshalJSON writes the value as a string, without loss.
-func (e Exact) MarshalJSON() ([]byte, error) { return json.Marshal(e.Shortest()) }
+func (e Exact) MarshalJSON() ([]byte, error) {
+	text := e.Shortest()
+	return append(append(append(make([]byte, 0, len(text)+2), '"'), text...), '"'), nil
+}
 
 // UnmarshalJSON reads what MarshalJSON wrote.
 func (e *Exact) UnmarshalJSON(b []byte) error {
