@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -24,6 +25,9 @@ var errUnsaid = errors.New("the input ended before it was said whether to keep t
 
 // errLeft is returned when the person leaves.
 var errLeft = errors.New("left before the check was whole")
+
+// nothingTyped is said of a mere Enter where an answer is wanted.
+const nothingTyped = "  nothing was typed; want an answer, ? for what can be typed, or q to leave it for later"
 
 const leadHelp = `  one reading a line, as keyed or as the gauge types it; a unit may follow
   u  take back the last reading      r  take this place again, from its first
@@ -161,6 +165,7 @@ func (l *leader) choose(question string, words map[string]error, ended error) er
 		if answer, ok := words[strings.ToLower(typed)]; ok {
 			return answer
 		}
+		l.say("  %q: want one of %s", typed, strings.Join(slices.Sorted(maps.Keys(words)), ", "))
 	}
 }
 
@@ -230,6 +235,7 @@ func (l *leader) askOr(prompt, offer string) (string, error) {
 			if offer != "" {
 				return offer, nil
 			}
+			l.say(nothingTyped)
 		case "?":
 			l.say("%s", leadHelp)
 		case "q", "Q":

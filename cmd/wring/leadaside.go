@@ -62,8 +62,8 @@ func (l *leader) goOn(c *cli.Context) error {
 	case !there:
 		return nil
 	}
-	l.say("a check of %s, %s of %s by %s, was left before it was whole: %s there",
-		found.Gauge, stageText(found.Sheet.Stage), found.Sheet.Date.Text, found.Sheet.Person.Text, plural(found.readings(), "reading"))
+	l.paragraph(fmt.Sprintf("a check of %s, %s of %s by %s, was left before it was whole: %s there",
+		found.Gauge, stageText(found.Sheet.Stage), found.Sheet.Date.Text, found.Sheet.Person.Text, plural(found.readings(), "reading")))
 	no := errors.New("no")
 	switch err := l.choose("go on with it? (yes, or no to begin anew)", map[string]error{"yes": nil, "y": nil, "no": no, "n": no}, errEnded); {
 	case errors.Is(err, no):

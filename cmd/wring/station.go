@@ -263,21 +263,19 @@ func (l *leader) accept(s *station, typed string) error {
 		l.paragraph("  " + err.Error())
 		return nil
 	}
-	comment, shifted := "", l.shifted
+	comment := ""
 	if s.doubt != nil {
+		shifted := l.shifted // before anybody owned that it moved
 		if why := s.doubt(typed); why != "" {
 			l.left.Pending = typed
 			if err := l.save(); err != nil {
 				return err
 			}
-			said, err := typed, error(nil)
-			if typed, comment, err = l.settle(s, typed, why); err != nil {
+			var err error
+			if typed, comment, err = l.settle(s, typed, why, shifted); err != nil {
 				return err
 			}
 			l.left.Pending = ""
-			if typed != said {
-				l.shifted = shifted
-			}
 		}
 	}
 	if typed == "" {
@@ -293,10 +291,12 @@ func (l *leader) accept(s *station, typed string) error {
 }
 
 // settle asks about a reading that may be a slip, and returns the reading to
-// take, none where it is taken back, and what to note on it.
-func (l *leader) settle(s *station, typed, why string) (reading, comment string, err error) {
+// take, none where it is taken back, and what to note on it. Another reading in
+// its place is asked about once more where it may be a slip too. The error has
+// moved by as much as before where none of those that were doubted is taken.
+func (l *leader) settle(s *station, typed, why string, before float64) (reading, comment string, err error) {
 	l.paragraph("  " + why)
-	for {
+	for earlier := ""; ; {
 		said, err := l.ask("  read it again and type that; or type why it is so:")
 		if err != nil {
 			return "", "", err
@@ -305,24 +305,45 @@ func (l *leader) settle(s *station, typed, why string) (reading, comment string,
 		switch {
 		case strings.EqualFold(said, "u"):
 			l.say("  %s taken back", typed)
-			return "", "first typed " + typed, nil
+			l.shifted = before
+			return "", "first typed " + listed(earlier, typed), nil
 		case !unicode.IsLetter(first):
 			if err := s.look(said); err != nil {
 				l.paragraph("  " + err.Error())
 				continue
 			}
 			if said == typed {
-				return said, "read twice", nil
+				return said, joined(firstRead(earlier), "read twice"), nil
 			}
-			return said, "first read " + typed, nil
+			l.shifted = before
+			if again := s.doubt(said); earlier == "" && again != "" {
+				earlier, typed = typed, said
+				l.paragraph("  " + again)
+				continue
+			}
+			return said, firstRead(listed(earlier, typed)), nil
 		case utf8.RuneCountInString(said) < 4 || slices.Contains([]string{"okay", "true", "keep"}, strings.ToLower(said)):
 			l.say("  want why, in words, as \"burr on the anvil\"")
-		case !fits("", said):
+		case !fits(firstRead(earlier), said):
 			l.say("  want a reason of at most %d characters in one line", mostComment)
 		default:
-			return typed, said, nil
+			return typed, joined(firstRead(earlier), said), nil
 		}
 	}
+}
+
+func listed(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + ", " + b
+}
+
+func firstRead(text string) string {
+	if text == "" {
+		return ""
+	}
+	return "first read " + text
 }
 
 // readingPrompt asks for a reading and says how it stands so far.

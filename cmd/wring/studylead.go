@@ -206,6 +206,7 @@ func (l *studyLeader) ask(prompt string) (string, error) {
 		}
 		switch typed {
 		case "":
+			fmt.Fprintln(l.Err, nothingTyped)
 		case "?":
 			fmt.Fprintln(l.Err, studyHelp)
 		case "q", "Q":
@@ -229,5 +230,6 @@ func (l *studyLeader) agrees(question string) (bool, error) {
 		case "no", "n":
 			return false, nil
 		}
+		fmt.Fprintf(l.Err, "  %q: want yes or no\n", typed)
 	}
 }

@@ -57,7 +57,7 @@ func (p *surveying) goOn(d desk, c *cli.Context) error {
 	case !there:
 		return nil
 	}
-	l.say("a survey of %s, %s by %s with %s, was left before it was whole: %s there", p.lot, found.Sheet.Date.Text, found.Sheet.Person.Text, found.Sheet.Gauge.Text,
+	l.paragraph("a survey of %s, %s by %s with %s, was left before it was whole: %s there", p.lot, found.Sheet.Date.Text, found.Sheet.Person.Text, found.Sheet.Gauge.Text,
 		plural(found.readings(), "reading"))
 	yes, err := l.agrees("go on with it? (yes, or no to begin anew)", errSurveyEnded)
 	if err != nil || !yes {

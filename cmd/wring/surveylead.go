@@ -303,6 +303,8 @@ func (l *surveyLeader) dwelt(w survey.Dwell, wanted bool, prompt string) (typed 
 		}
 		if wanted && !w.IsZero() {
 			dwelt = l.count(w)
+		} else {
+			l.say(nothingTyped)
 		}
 	}
 }
@@ -345,5 +347,6 @@ func (l *surveyLeader) agrees(question string, ended error) (bool, error) {
 		case "no", "n":
 			return false, nil
 		}
+		l.say("  %q: want yes or no", typed)
 	}
 }

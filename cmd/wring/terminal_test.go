@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -163,41 +164,17 @@ func TestNothingKeyedIsLostHoweverACheckIsBrokenOff(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	breaks := []struct {
-		name  string
-		after string // what is asked when it is broken off
-		then  string // what is typed next time
-		by    func()
-	}{
-		{"an interrupt", "2.5 mm, reading 2 of 3 (mean", "2.501", func() { p.tmux("send-keys", "C-c") }},
-		{"the end of the input", "2.5 mm, reading 3 of 3 (mean", "2.502", func() { p.tmux("send-keys", "C-d") }},
-		{"kill -9", "25 mm, reading 1 of 3", "25.001", func() { endChild(t, p, "KILL") }},
-		{"a hang-up", "25 mm, reading 2 of 3 (mean", "25.001", func() { endChild(t, p, "HUP") }},
-		{"the terminal closed", "25 mm, reading 3 of 3 (mean", "25.002", func() {
-			p.tmux("kill-server")
-			p.socket += "2" // the first server may still be going
-			p.open(dir)
-		}},
-	}
 	p.enter("wring check MIC-014 --standard GB-1")
 	p.sees("2.5 mm, reading 1 of 3:", 1)
 	p.enter("2.501")
-	for _, b := range breaks {
-		p.sees(b.after, 1)
-		b.by()
-		p.idle()
-		if after, err := os.ReadFile(filepath.Join(dir, defaultRegistry)); err != nil || string(after) != string(before) {
-			t.Errorf("%s changed the registry: %v", b.name, err)
-		}
-		p.tmux("send-keys", "-R")
-		p.tmux("clear-history")
-		p.enter("wring check MIC-014 --standard GB-1")
-		p.sees("was left before it was whole", 1)
-		p.sees("go on with it? (yes, or no to begin anew)", 1)
-		p.enter("y")
-		p.sees(b.after, 1)
-		p.enter(b.then)
-	}
+	p = breakOffEachWay(t, p, dir, "wring check MIC-014 --standard GB-1", [][2]string{
+		{"2.5 mm, reading 2 of 3 (mean", "2.501"}, {"2.5 mm, reading 3 of 3 (mean", "2.502"}, {"25 mm, reading 1 of 3", "25.001"},
+		{"25 mm, reading 2 of 3 (mean", "25.001"}, {"25 mm, reading 3 of 3 (mean", "25.002"}},
+		func(way string) {
+			if after, err := os.ReadFile(filepath.Join(dir, defaultRegistry)); err != nil || string(after) != string(before) {
+				t.Errorf("%s changed the registry: %v", way, err)
+			}
+		})
 	p.sees("keep it?", 1)
 	p.enter("y")
 	p.sees("kept; certificate: wring certificate 6", 1)
@@ -208,6 +185,101 @@ func TestNothingKeyedIsLostHoweverACheckIsBrokenOff(t *testing.T) {
 	for _, want := range []string{`"2.501 mm"`, `"2.502 mm"`, `"25.001 mm"`, `"25.002 mm"`} {
 		if status != exitDone || !strings.Contains(out, want) {
 			t.Errorf("%s is not in the record: %d %s", want, status, said)
+		}
+	}
+}
+
+// breakOffEachWay breaks off what is asked by each turn's question, every time
+// in another way, and goes on with it by the same command; unharmed looks at
+// what was left.
+func breakOffEachWay(t *testing.T, p pane, dir, command string, turns [][2]string, unharmed func(way string)) pane {
+	t.Helper()
+	ways := []struct {
+		name string
+		by   func()
+	}{
+		{"an interrupt", func() { p.tmux("send-keys", "C-c") }},
+		{"the end of the input", func() { p.tmux("send-keys", "C-d") }},
+		{"kill -9", func() { endChild(t, p, "KILL") }},
+		{"a hang-up", func() { endChild(t, p, "HUP") }},
+		{"the terminal closed", func() {
+			p.tmux("kill-server")
+			p.socket += "2" // the first server may still be going
+			p.open(dir)
+		}},
+	}
+	if len(turns) != len(ways) {
+		t.Fatalf("%d turns for %d ways to break off", len(turns), len(ways))
+	}
+	for i, way := range ways {
+		p.sees(turns[i][0], 1)
+		way.by()
+		p.idle()
+		unharmed(way.name)
+		p.tmux("send-keys", "-R")
+		p.tmux("clear-history")
+		p.enter(command)
+		p.sees("go on with it? (yes, or no to begin anew)", 1)
+		p.enter("y")
+		p.sees(turns[i][0], 1)
+		p.enter(turns[i][1])
+	}
+	return p
+}
+
+// So it is with the survey of a lot.
+func TestNothingKeyedIsLostHoweverASurveyIsBrokenOff(t *testing.T) {
+	dir := t.TempDir()
+	p := newPane(t, dir)
+	says(t, filepath.Join(dir, defaultRegistry), "demo", filepath.Join(dir, "demo"))
+	path := filepath.Join(dir, defaultRegistry)
+	if err := os.Rename(filepath.Join(dir, "demo", "workshop.wring"), path); err != nil {
+		t.Fatal(err)
+	}
+	before, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.enter("wring survey FELT-26-31 --gauge THK-005 --grid 3x3 --override 'to try the terminal'")
+	p.sees("zero, foot on the bare anvil:", 1)
+	p.enter("")
+	p.enter("0.000")
+	p = breakOffEachWay(t, p, dir, "wring survey FELT-26-31", [][2]string{
+		{"place A1, reading 1 of 1", "0.201"}, {"place B1, reading 1 of 1", "0.202"}, {"place C1, reading 1 of 1", "0.203"},
+		{"place A2, reading 1 of 1", "0.204"}, {"place B2, reading 1 of 1", "0.205"}},
+		func(way string) {
+			if after, err := os.ReadFile(path); err != nil || string(after) != string(before) {
+				t.Errorf("%s changed the registry: %v", way, err)
+			}
+		})
+	for line := range strings.SplitSeq(p.all(), "\n") {
+		if utf8.RuneCountInString(line) == screen.Width {
+			t.Errorf("as wide as the terminal, or wider: %s", line)
+		}
+	}
+	for i, place := range []string{"C2", "A3", "B3", "C3"} {
+		p.sees("place "+place+", reading 1 of 1", 1)
+		p.enter(fmt.Sprintf("0.19%d", i))
+	}
+	p.sees("pressure and reading 1", 1)
+	p.enter("")
+	p.sees("keep it? (yes or no; q leaves it for later)", 1)
+	p.enter("perhaps")
+	p.sees(`"perhaps": want yes or no`, 1)
+	p.enter("yes")
+	p.sees("survey of FELT-26-31, kept", 1)
+	if left, _ := filepath.Glob(filepath.Join(dir, "*.survey*")); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+	status, out, said := inside(path, "lot", "show", "FELT-26-31", "--json")
+	entry := regexp.MustCompile(`"entry": ([0-9]+)`).FindAllStringSubmatch(out, -1)
+	if status != exitDone || len(entry) == 0 {
+		t.Fatalf("%d %s\n%s", status, said, out)
+	}
+	_, out, _ = inside(path, "survey", "FELT-26-31", "--show", entry[len(entry)-1][1], "--json")
+	for _, want := range []string{`"0.201 in"`, `"0.202 in"`, `"0.203 in"`, `"0.204 in"`, `"0.205 in"`, `"0.193 in"`} {
+		if !strings.Contains(out, want) {
+			t.Errorf("%s is not in the record:\n%s", want, out)
 		}
 	}
 }
