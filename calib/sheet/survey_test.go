@@ -72,6 +72,16 @@ func TestMethodsSayWhatTheirDocumentsSay(t *testing.T) {
 		{"paper-us", "48 kPa", "52 kPa", "195 mm²", "205 mm²"},
 		{"tissue", "1.9 kPa", "2.1 kPa", "35.6 mm", "35.8 mm"},
 		{"nonwoven", "3.93 kPa", "4.35 kPa", "25.38 mm", "25.42 mm"},
+		{"textile-bulky", "0.099 kPa", "0.101 kPa", "1980 mm²", "2020 mm²"},
+		{"textile-us", "3.93 kPa", "4.35 kPa", "28.6 mm", "28.8 mm"},
+		{"coated-us", "22.7 kPa", "24.1 kPa", "9.50 mm", "9.55 mm"},
+		{"blanket-us", "0.63 kPa", "0.77 kPa", "28.6 mm", "28.8 mm"},
+		{"nonwoven-lever", "0.019 kPa", "0.021 kPa", "980 mm²", "1020 mm²"},
+		{"nonwoven-bulky", "80 g", "84 g", "39600 mm²", "40400 mm²"},
+		{"rubber", "17 kPa", "27 kPa", "2 mm", "10 mm"},
+		{"rubber-soft", "8 kPa", "12 kPa", "2 mm", "10 mm"},
+		{"geotextile-us", "1.98 kPa", "2.02 kPa", "56.3 mm", "56.5 mm"},
+		{"geomembrane-us", "19.8 kPa", "20.2 kPa", "6.33 mm", "6.37 mm"},
 		{"hand-lifted", "5 psi", "7 psi", "", ""},
 	} {
 		m := builtMethod(t, c.name)
@@ -109,7 +119,9 @@ func TestLoadsOfTheTableLieInTheMethodsBands(t *testing.T) {
 	}
 	named := map[string]string{"foot-leather": "leather", "foot-textile": "textile", "foot-nonwoven": "nonwoven", "foot-nonwoven-iso": "nonwoven-iso", "foot-paper": "paper",
 		"foot-paper-us": "paper-us", "foot-tissue": "tissue", "foot-board": "corrugated", "foot-carpet": "carpet", "foot-geosynthetic-2": "geosynthetic-2",
-		"foot-geosynthetic-20": "geosynthetic-20", "foot-geosynthetic-200": "geosynthetic-200", "foot-foam": "foam", "foot-felt": "felt"}
+		"foot-geosynthetic-20": "geosynthetic-20", "foot-geosynthetic-200": "geosynthetic-200", "foot-foam": "foam", "foot-felt": "felt",
+		"foot-textile-bulky": "textile-bulky", "foot-textile-us": "textile-us", "foot-coated-us": "coated-us", "foot-blanket-us": "blanket-us", "foot-nonwoven-lever": "nonwoven-lever",
+		"foot-nonwoven-bulky": "nonwoven-bulky", "foot-rubber": "rubber", "foot-rubber-soft": "rubber-soft", "foot-geotextile-us": "geotextile-us", "foot-geomembrane-us": "geomembrane-us"}
 	seen := map[string]bool{}
 	for _, r := range rows[1:] {
 		name, ok := named[r[0]]
