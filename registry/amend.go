@@ -152,7 +152,7 @@ func (tx *Tx) amendable(old Kept, a CheckAmendment) error {
 	if err != nil {
 		return err
 	}
-	if !refs.same(a.Basis) {
+	if !refs.Same(a.Basis) {
 		return &RuleError{fmt.Sprintf("check %d: its gauge or standards were changed meanwhile", a.Amends), "look again, and amend it then"}
 	}
 	if a.Check.Person != old.Check.Check.Person {

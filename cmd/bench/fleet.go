@@ -5,14 +5,13 @@ import (
 	"math"
 	"math/rand/v2"
 	"path/filepath"
-	"runtime"
-	"sync"
 	"time"
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/assess"
 	"example.org/wring/calib/limits"
 	"example.org/wring/calib/sheet"
+	"example.org/wring/cmd/internal/inorder"
 	"example.org/wring/registry"
 	"example.org/wring/uncertainty/unit"
 )
@@ -161,17 +160,20 @@ func place(n int) string {
 	return fmt.Sprintf("bench %d", n/10%50)
 }
 
-// year makes the check of each gauge in one year: worked out on all
-// processors, kept in the order of the gauges.
+// year makes the check of each gauge in one year: worked out on all processors
+// while those before are being kept, in the order of the gauges.
 func (f *fleet) year(r *registry.Registry, year int) error {
 	for from := 0; from < f.gauges; from += batch {
-		kept, err := f.work(r, year, from, min(from+batch, f.gauges))
+		jobs, err := f.jobs(r, year, from, min(from+batch, f.gauges))
 		if err != nil {
 			return err
 		}
 		if err := r.Update(func(tx *registry.Tx) error {
-			for _, k := range kept {
-				if _, err := tx.KeepCheck(k); err != nil {
+			for _, w := range inorder.Each(jobs, job.ready) {
+				if w.err != nil {
+					return w.err
+				}
+				if _, err := tx.KeepReady(w.check); err != nil {
 					return err
 				}
 			}
@@ -183,44 +185,42 @@ func (f *fleet) year(r *registry.Registry, year int) error {
 	return nil
 }
 
-// work evaluates the checks of some gauges.
-func (f *fleet) work(r *registry.Registry, year, from, to int) ([]registry.KeptCheck, error) {
-	kept := make([]registry.KeptCheck, to-from)
-	if err := r.View(func(tx *registry.Tx) error {
-		for i := range kept {
-			c := f.check(from+i, year)
-			_, refs, err := tx.Basis(c)
+// A job is a check that is to be worked out.
+type job struct {
+	check calib.Check
+	basis calib.Basis
+	refs  registry.Refs
+}
+
+func (j job) workOut() (k registry.KeptCheck, err error) {
+	k = registry.KeptCheck{Check: j.check, Basis: j.refs}
+	k.Result, err = assess.Check(j.check, j.basis)
+	return k, err
+}
+
+func (j job) ready() (w readied) {
+	k, err := j.workOut()
+	if err != nil {
+		return readied{err: err}
+	}
+	return ready(k)
+}
+
+// jobs are the checks of some gauges in one year, with what they rest on.
+func (f *fleet) jobs(r *registry.Registry, year, from, to int) ([]job, error) {
+	all := make([]job, 0, to-from)
+	err := r.View(func(tx *registry.Tx) error {
+		for n := from; n < to; n++ {
+			c := f.check(n, year)
+			basis, refs, err := tx.Basis(c)
 			if err != nil {
 				return err
 			}
-			kept[i] = registry.KeptCheck{Check: c, Basis: refs}
+			all = append(all, job{c, basis, refs})
 		}
 		return nil
-	}); err != nil {
-		return nil, err
-	}
-	var common calib.Basis
-	if err := r.View(func(tx *registry.Tx) (err error) { common, err = tx.Resolve(kept[0].Basis); return err }); err != nil {
-		return nil, err
-	}
-	errs := make([]error, runtime.GOMAXPROCS(0))
-	var wait sync.WaitGroup
-	for w := range errs {
-		wait.Go(func() {
-			for i := w; i < len(kept) && errs[w] == nil; i += len(errs) {
-				b := common
-				b.Gauge = f.gauge(from + i)
-				kept[i].Result, errs[w] = assess.Check(kept[i].Check, b)
-			}
-		})
-	}
-	wait.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	return kept, nil
+	})
+	return all, err
 }
 
 // check takes the readings of gauge n in one year.

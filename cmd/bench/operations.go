@@ -11,6 +11,7 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/history"
+	"example.org/wring/cmd/internal/inorder"
 	"example.org/wring/registry"
 )
 
@@ -271,9 +272,30 @@ func (f *fleet) more(n int) ([]registry.KeptCheck, error) {
 	if f.next+n > f.gauges {
 		f.next, f.extra = 0, f.extra+1
 	}
-	kept, err := f.work(r, f.checks+f.extra, f.next, f.next+n)
+	jobs, err := f.jobs(r, f.checks+f.extra, f.next, f.next+n)
+	if err != nil {
+		return nil, err
+	}
 	f.next += n
-	return kept, err
+	var kept []registry.KeptCheck
+	for _, w := range inorder.Each(jobs, worked) {
+		if w.err != nil {
+			return nil, w.err
+		}
+		kept = append(kept, w.kept)
+	}
+	return kept, nil
+}
+
+// A workedOut is a check with its result, or why it has none.
+type workedOut struct {
+	kept registry.KeptCheck
+	err  error
+}
+
+func worked(j job) (w workedOut) {
+	w.kept, w.err = j.workOut()
+	return w
 }
 
 // keepEach keeps checks one by one.
@@ -298,13 +320,27 @@ func (f *fleet) keepAll(kept []registry.KeptCheck) error {
 	}
 	defer r.Close()
 	return r.Update(func(tx *registry.Tx) error {
-		for _, k := range kept {
-			if _, err := tx.KeepCheck(k); err != nil {
+		for _, w := range inorder.Each(kept, ready) {
+			if w.err != nil {
+				return w.err
+			}
+			if _, err := tx.KeepReady(w.check); err != nil {
 				return err
 			}
 		}
 		return nil
 	})
+}
+
+// A readied is a check that is ready to be kept, or why not.
+type readied struct {
+	check registry.ReadyCheck
+	err   error
+}
+
+func ready(k registry.KeptCheck) (w readied) {
+	w.check, w.err = registry.Ready(k)
+	return w
 }
 
 func (f *fleet) open() (*registry.Registry, error) {

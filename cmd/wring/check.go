@@ -89,7 +89,7 @@ func (d desk) shownOnly(shown checkAnswer) error {
 func keepCheck(d desk, job *checkJob) error {
 	var seq uint64
 	err := d.update(func(tx *registry.Tx) error {
-		head, err := tx.KeepCheck(registry.KeptCheck{Check: job.check, Basis: job.refs, Result: job.result})
+		head, err := tx.KeepCheck(job.kept())
 		seq = head.Seq
 		return err
 	})

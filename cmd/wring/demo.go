@@ -266,7 +266,7 @@ func (b *builder) logCheck(id string, s *sheet.CheckSheet) (*checkJob, error) {
 		return nil, err
 	}
 	return job, b.enter(func(tx *registry.Tx) error {
-		_, err := tx.KeepCheck(registry.KeptCheck{Check: job.check, Basis: job.refs, Result: job.result})
+		_, err := tx.KeepCheck(job.kept())
 		return err
 	})
 }

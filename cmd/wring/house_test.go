@@ -33,7 +33,7 @@ var shelf = []string{
 	"calib", "calib/limits", "calib/ledger", "calib/presser", "calib/survey", "calib/length", "calib/history", "calib/assess", "calib/study", "calib/agreement", "calib/sheet", "calib/table", "calib/evidence",
 	"registry/journal", "registry/store", "registry", "registry/exchange",
 	"certs/plot", "certs", "certs/typeface", "certs/archive", "certs/code", "certs/pdf", "certs/text", "certs/svg", "certs/html",
-	"cmd/internal/screen", "cmd/internal/ical", "cmd/internal/aside", "cmd/flags", "cmd/release", "cmd/bench", "cmd/wring",
+	"cmd/internal/screen", "cmd/internal/ical", "cmd/internal/aside", "cmd/internal/inorder", "cmd/flags", "cmd/release", "cmd/bench", "cmd/wring",
 }
 
 // home names the only packages that may import a third-party module.

@@ -222,6 +222,10 @@ func (j *checkJob) lookUp(tx *registry.Tx) (err error) {
 	return err
 }
 
+func (j *checkJob) kept() registry.KeptCheck {
+	return registry.KeptCheck{Check: j.check, Basis: j.refs, Result: j.result}
+}
+
 func (j *checkJob) workOut() (err error) {
 	if j.result, err = assess.Check(j.check, j.basis); err != nil {
 		return fmt.Errorf("check %s: %w", j.check.Gauge, err)

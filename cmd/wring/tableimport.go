@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"example.org/wring/calib"
-	"example.org/wring/calib/sheet"
 	"example.org/wring/calib/table"
 	"example.org/wring/cmd/internal/screen"
 	"example.org/wring/registry"
@@ -117,7 +116,7 @@ func (im *importer) run(tx *registry.Tx) error {
 	case table.Certificates:
 		im.eachGroup(im.file.Groups(), im.certificate)
 	case table.Checks:
-		im.eachGroup(byDate(im.file.Groups()), im.check)
+		im.checks(byDate(im.file.Groups()))
 	}
 	slices.SortStableFunc(im.lines, func(a, b tableLine) int { return a.Line - b.Line })
 	switch {
@@ -269,42 +268,4 @@ func (im *importer) sameCertificate(cert calib.Certificate, s calib.Standard) (b
 		return false, fmt.Errorf("certificate %s of %s: is entry %d with other values; want them alike, or another number", cert.Number, s.ID, other)
 	}
 	return false, nil
-}
-
-// check enters the lines of one check, worked out by its plan.
-func (im *importer) check(g table.Group) (tableLine, error) {
-	s, err := g.CheckSheet()
-	if err != nil {
-		return tableLine{}, err
-	}
-	if !s.Person.Given() {
-		s.Person = sheet.Field{Text: im.d.person}
-	}
-	p := &preparation{sheet: s}
-	if p.day, err = calib.ParseDate(s.Date.Text); err != nil {
-		return tableLine{}, err
-	}
-	if p.day.After(im.d.today()) {
-		return tableLine{}, fmt.Errorf("date: %s lies ahead of today, %s; want the day the check was made", p.day, im.d.today())
-	}
-	if err := p.lookUp(im.tx, s.Gauge.Text); err != nil {
-		return tableLine{}, err
-	}
-	p.parts = s.Parts()
-	job, err := p.filled(im.d)
-	if err != nil {
-		return tableLine{}, g.Placed(err)
-	}
-	l := tableLine{Name: s.Gauge.Text, Does: doesSame}
-	seq, known, err := im.tx.KnownCheck(job.check)
-	if known || err != nil {
-		l.Text = fmt.Sprintf("entry %d", seq)
-		return l, err
-	}
-	if err := first(job.lookUp(im.tx), job.workOut()); err != nil {
-		return tableLine{}, g.Placed(err)
-	}
-	_, err = im.tx.KeepCheck(registry.KeptCheck{Check: job.check, Basis: job.refs, Result: job.result})
-	l.Does, l.Text = doesEnter, fmt.Sprintf("check %s of %s, %s: %s", job.check.Stage, job.check.Date, plural(len(job.check.Points), "point"), job.result.Verdict)
-	return l, err
 }

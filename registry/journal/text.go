@@ -111,6 +111,23 @@ func appendText[T string | []byte](out []byte, s T) []byte {
 // character outside the basic plane begins with a surrogate, 0xD800 to 0xDBFF,
 // and so comes before U+E000 to U+FFFF.
 func compareUTF16(a, b []byte) int {
+	for i := range min(len(a), len(b)) {
+		if a[i] == b[i] {
+			continue
+		}
+		if max(a[i], b[i]) < leadOfE000 {
+			return cmp.Compare(a[i], b[i]) // both below U+E000, where the orders agree
+		}
+		return compareRunes(a, b)
+	}
+	return cmp.Compare(len(a), len(b))
+}
+
+// leadOfE000 is the first byte of U+E000 in UTF-8 (RFC 3629, section 3).
+const leadOfE000 = 0xEE
+
+// compareRunes is compareUTF16, character by character.
+func compareRunes(a, b []byte) int {
 	for len(a) > 0 && len(b) > 0 {
 		ra, na := utf8.DecodeRune(a)
 		rb, nb := utf8.DecodeRune(b)
