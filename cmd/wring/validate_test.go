@@ -2,6 +2,8 @@ package main
 
 import (
 	"errors"
+	"fmt"
+	"os"
 	"strings"
 	"testing"
 
@@ -49,6 +51,21 @@ func TestADisagreementIsAnsweredNo(t *testing.T) {
 				t.Errorf("%s lacks %q:\n%s", c.name, want, out)
 			}
 		}
+	}
+}
+
+func TestTheReadmeCountsThePublishedFigures(t *testing.T) {
+	figures, err := evidence.Examples("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := validationOf(figures, machine{}, "", "")
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := fmt.Sprintf("works %d published figures out", a.Published.Figures); !strings.Contains(string(text), want) {
+		t.Errorf("README.md lacks %q", want)
 	}
 }
 
