@@ -68,6 +68,9 @@ func at(name string, err error) error {
 // name in the same folder, then renamed. Who may read it is the user's own
 // setting, as for any paper.
 func writeWhole(name string, data []byte) error {
+	if name == "-" {
+		return errors.New("-: standard output cannot be written to here; want the name of a file")
+	}
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
 		return fmt.Errorf("%s: is a folder; want the name of a file", name)
 	}

@@ -83,7 +83,26 @@ func gaugeFrom(c *cli.Context, g *calib.Gauge) error {
 	} else if n > 0 {
 		g.IntermediateMonths = n
 	}
-	return first(gaugeSizes(c, g), materialFrom(c, &g.Material))
+	return first(ofKind(c, g.Kind), gaugeSizes(c, g), materialFrom(c, &g.Material))
+}
+
+// ofKind refuses an option that means nothing for a kind of gauge.
+func ofKind(c *cli.Context, kind calib.Kind) error {
+	for _, own := range []struct {
+		what    string
+		has     bool
+		options []string
+	}{
+		{"a gauge of length", kind.Dimension() == unit.Length, []string{"flatness", "parallelism", "material", "expansion", "expansion-half-width"}},
+		{"a dial thickness gauge", kind == calib.ThicknessGauge, []string{"foot-diameter", "foot-area", "foot-expanded", "interval-uses"}},
+	} {
+		for _, name := range own.options {
+			if c.IsSet(name) && !own.has {
+				return usagef("--%s: belongs to %s, not to the kind %s; leave it out", name, own.what, kind)
+			}
+		}
+	}
+	return nil
 }
 
 func gaugeSizes(c *cli.Context, g *calib.Gauge) error {

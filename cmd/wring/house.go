@@ -191,7 +191,7 @@ func settingsFrom(c *cli.Context, h *calib.House) error {
 		h.Unit = c.String("unit")
 	}
 	if c.IsSet("rule") || c.IsSet("guard-factor") || c.IsSet("risk") {
-		rule, err := ruleOf(c)
+		rule, err := ruleOf(c, h.Rule)
 		if err != nil {
 			return err
 		}

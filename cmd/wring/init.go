@@ -71,7 +71,7 @@ func houseOf(d desk, c *cli.Context) (calib.House, error) {
 	if u, ok := unit.Lookup(h.Unit, unit.Length); !ok || (u.Symbol() != "mm" && u.Symbol() != "in") {
 		return h, usagef("--unit %q: want mm or in", h.Unit)
 	}
-	rule, err := ruleOf(c)
+	rule, err := ruleOf(c, calib.Rule{Name: string(conformity.Simple)})
 	if err != nil {
 		return h, err
 	}
@@ -82,9 +82,15 @@ func houseOf(d desk, c *cli.Context) (calib.House, error) {
 	return h, d.shape.Check(h)
 }
 
-// ruleOf reads the decision rule from its options.
-func ruleOf(c *cli.Context) (calib.Rule, error) {
-	r := calib.Rule{Name: cmp.Or(c.String("rule"), string(conformity.Simple))}
+// ruleOf reads the decision rule from its options; what they leave out is that
+// of the rule that holds without them.
+func ruleOf(c *cli.Context, r calib.Rule) (calib.Rule, error) {
+	if name := c.String("rule"); name != "" {
+		r = calib.Rule{Name: name}
+		if name == string(conformity.Guarded) || name == string(conformity.FourVerdicts) {
+			r.Factor = 1
+		}
+	}
 	number := func(name string, into *float64) error {
 		if c.String(name) == "" {
 			return nil
@@ -92,9 +98,6 @@ func ruleOf(c *cli.Context) (calib.Rule, error) {
 		q, err := unit.Parse(c.String(name), unit.Percent, percent())
 		*into = q.Value().Float()
 		return inOption(name, err)
-	}
-	if r.Name == string(conformity.Guarded) || r.Name == string(conformity.FourVerdicts) {
-		r.Factor = 1
 	}
 	if err := first(number("guard-factor", &r.Factor), number("risk", &r.Risk)); err != nil {
 		return r, err

@@ -86,10 +86,8 @@ func lotFrom(c *cli.Context, id string, house calib.House) (survey.Lot, error) {
 		return l, usagef("--unit %q: want one of %s", l.Unit, strings.Join(unit.Lengths(), ", "))
 	}
 	l.Unit = u.Symbol()
-	if c.String("rule") != "" {
-		if l.Rule, err = ruleOf(c); err != nil {
-			return l, err
-		}
+	if l.Rule, err = ruleOf(c, l.Rule); err != nil {
+		return l, err
 	}
 	millimetre, _ := unit.Lookup("mm", unit.Length)
 	var errs [4]error

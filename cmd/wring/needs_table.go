@@ -3,7 +3,7 @@ package main
 // needs lists, for a command, options that say nothing without one of others,
 // so that none is ignored.
 var needs = map[string]map[string][]string{
-	"wring lookback": {"since": {"open"}, "until": {"open"}, "informed": {"decide"}, "reason": {"open", "decide"}},
+	"wring lookback": {"since": {"open"}, "until": {"open"}, "informed": {"decide"}, "informed-on": {"decide"}, "entry": {"decide"}, "reason": {"open", "decide"}},
 	"wring release":  {"reason": {"require"}},
 	"wring validate": {"paper": {"out"}, "replace": {"out"}},
 	"wring history":  {"paper": {"pdf"}, "replace": {"pdf"}},
@@ -23,7 +23,13 @@ var needs = map[string]map[string][]string{
 
 // excludes lists, for a command, options beside which others say nothing.
 var excludes = map[string]map[string][]string{
-	"wring release":     {"require": {"note"}},
+	"wring release":        {"require": {"note"}},
+	"wring restore":        {"check-only": {"replace"}},
+	"wring gauge add":      {"material": {"expansion", "expansion-half-width"}, "foot-area": {"foot-diameter"}},
+	"wring gauge amend":    {"material": {"expansion", "expansion-half-width"}, "foot-area": {"foot-diameter"}},
+	"wring standard add":   {"material": {"expansion", "expansion-half-width"}},
+	"wring standard amend": {"material": {"expansion", "expansion-half-width"}},
+
 	"wring plan show":   {"preset": {"revision"}},
 	"wring method show": {"preset": {"revision"}},
 	"wring survey": {

@@ -83,7 +83,7 @@ func runStandardAdd(d desk, c *cli.Context) error {
 	if s.IntervalMonths, err = months(c, "interval"); err != nil {
 		return err
 	}
-	if err := first(materialFrom(c, &s.Material), densityFrom(c, &s), resolutionFrom(c, &s), d.shape.Check(s)); err != nil {
+	if err := first(materialFits(c, kind), materialFrom(c, &s.Material), densityFrom(c, &s), resolutionFrom(c, &s), d.shape.Check(s)); err != nil {
 		return err
 	}
 	var seq uint64

@@ -100,7 +100,7 @@ func standardFrom(c *cli.Context, s *calib.Standard) error {
 	} else if n > 0 {
 		s.IntervalMonths = n
 	}
-	if err := first(gradeFits(s.Grade, s.Kind), materialFrom(c, &s.Material)); err != nil {
+	if err := first(gradeFits(s.Grade, s.Kind), materialFits(c, s.Kind), materialFrom(c, &s.Material)); err != nil {
 		return err
 	}
 	if c.IsSet("resolution") {

@@ -26,6 +26,16 @@ func gradeFits(grade string, kind calib.StandardKind) error {
 	return nil
 }
 
+// materialFits holds an expansion to blocks: no other standard's counts.
+func materialFits(c *cli.Context, kind calib.StandardKind) error {
+	for _, name := range []string{"material", "expansion", "expansion-half-width"} {
+		if c.IsSet(name) && !kind.OfLength() {
+			return usagef("--%s: belongs to gauge blocks, not to the kind %s; leave it out", name, kind)
+		}
+	}
+	return nil
+}
+
 // densityFrom reads the density of weights, which no other kind has.
 func densityFrom(c *cli.Context, s *calib.Standard) error {
 	var errs [2]error

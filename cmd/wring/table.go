@@ -167,6 +167,8 @@ func runTableExport(d desk, c *cli.Context) error {
 		format = "csv"
 	case format != "csv" && format != "json":
 		return usagef("--format %q: want csv or json", format)
+	case format == "csv" && d.json && w[1] == "":
+		return usagef("--format csv beside --json: want one of the two")
 	}
 	return d.exportTables(w[0], w[1], format)
 }
