@@ -10,6 +10,7 @@ import (
 	"example.org/wring/calib/agreement"
 	"example.org/wring/calib/sheet"
 	"example.org/wring/registry"
+	"example.org/wring/registry/journal"
 )
 
 func newCompare(e env) *cli.Command {
@@ -179,23 +180,13 @@ func (d desk) comparedEntries(c *cli.Context, first, second string) (agreement.C
 }
 
 func (d desk) showComparison(c *cli.Context, word string) error {
-	seq, err := entryNumber(word)
-	if err != nil {
-		return err
-	}
 	var a comparisonAnswer
-	var house registry.Opening
-	var head string
-	if err := d.view(func(tx *registry.Tx) error {
+	house, head, err := d.shownEntry(word, func(tx *registry.Tx, seq uint64) (journal.Head, error) {
 		k, err := tx.Comparison(seq)
-		if err != nil {
-			return err
-		}
 		a = comparisonAnswer{Entry: seq, Comparison: k.Comparison.Comparison, Result: k.Comparison.Result, Withdrawn: k.Withdrawn}
-		head = k.Head.String()
-		house, err = tx.House()
-		return err
-	}); err != nil {
+		return k.Head, err
+	})
+	if err != nil {
 		return err
 	}
 	if c.String("pdf") != "" {

@@ -30,7 +30,7 @@ var layer = map[string]int{"uncertainty": 0, "calib": 1, "registry": 2, "certs":
 // before it. A package that is not listed is a fault.
 var shelf = []string{
 	"uncertainty/unit", "uncertainty/stat", "uncertainty/formula", "uncertainty", "uncertainty/budgetfile", "uncertainty/conformity",
-	"calib", "calib/limits", "calib/ledger", "calib/presser", "calib/survey", "calib/length", "calib/history", "calib/assess", "calib/study", "calib/agreement", "calib/sheet", "calib/table", "calib/evidence",
+	"calib", "calib/starts", "calib/limits", "calib/ledger", "calib/presser", "calib/survey", "calib/length", "calib/history", "calib/assess", "calib/study", "calib/agreement", "calib/sheet", "calib/table", "calib/evidence",
 	"registry/journal", "registry/store", "registry", "registry/exchange",
 	"certs/plot", "certs", "certs/typeface", "certs/archive", "certs/code", "certs/pdf", "certs/text", "certs/svg", "certs/html",
 	"cmd/internal/screen", "cmd/internal/ical", "cmd/internal/aside", "cmd/internal/inorder", "cmd/flags", "cmd/release", "cmd/bench", "cmd/wring",

@@ -11,6 +11,7 @@ import (
 	"example.org/wring/calib/study"
 	"example.org/wring/cmd/internal/screen"
 	"example.org/wring/registry"
+	"example.org/wring/registry/journal"
 )
 
 // studyBasis looks up the gauge of a study as it stands.
@@ -137,31 +138,40 @@ func runStudyShow(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	seq, err := entryNumber(w[0])
-	if err != nil {
-		return err
-	}
 	var a studyAnswer
-	var house registry.Opening
-	var head string
-	if err := d.view(func(tx *registry.Tx) error {
+	house, head, err := d.shownEntry(w[0], func(tx *registry.Tx, seq uint64) (journal.Head, error) {
 		k, err := tx.Study(seq)
-		if err != nil {
-			return err
+		if err == nil {
+			a, err = answerOf(tx, k)
 		}
-		if a, err = answerOf(tx, k); err != nil {
-			return err
-		}
-		head = k.Head.String()
-		house, err = tx.House()
-		return err
-	}); err != nil {
+		return k.Head, err
+	})
+	if err != nil {
 		return err
 	}
 	if c.String("pdf") != "" {
 		return d.setPaper(c, a.document(house, head, d.today()), a.name())
 	}
 	return d.answer(a, a.write)
+}
+
+// shownEntry reads an entry for showing it again, and what its paper names: the
+// house and the hash of the entry.
+func (d desk) shownEntry(word string, read func(*registry.Tx, uint64) (journal.Head, error)) (house registry.Opening, head string, err error) {
+	seq, err := entryNumber(word)
+	if err != nil {
+		return house, "", err
+	}
+	err = d.view(func(tx *registry.Tx) error {
+		h, err := read(tx, seq)
+		if err != nil {
+			return err
+		}
+		head = h.String()
+		house, err = tx.House()
+		return err
+	})
+	return house, head, err
 }
 
 func answerOf(tx *registry.Tx, k registry.Studied) (studyAnswer, error) {
