@@ -18,7 +18,7 @@ const (
 	footMargin  = 10.0
 	sideColumn  = 32.0 // width of the column of titles
 	partSpace   = 3.4  // above a part
-	tightSpace  = 2.2  // above a part, where that saves a page
+	tightSpace  = 1.6  // above a part, where that saves a page
 	laterTop    = 22.5 // where the text of later pages begins
 )
 
