@@ -1,6 +1,7 @@
 package registry
 
 import (
+	"cmp"
 	"encoding/json"
 
 	"example.org/wring/registry/journal"
@@ -11,7 +12,9 @@ const KindLabel = "label printed"
 
 // A LabelPrint is the payload of a label's printing, first or again.
 type LabelPrint struct {
-	Gauge  string `json:"gauge"`
+	Gauge    string `json:"gauge,omitempty"`
+	Standard string `json:"standard,omitempty"` // where it is not a gauge's
+
 	Form   string `json:"form"`   // "label", "tag" or "code"
 	Says   string `json:"says"`   // all that is printed, in one line
 	Shows  uint64 `json:"shows"`  // the entry that it shows
@@ -22,10 +25,13 @@ type LabelPrint struct {
 	Number int `json:"number"`
 }
 
+// Subject is the identity of what is labelled.
+func (p LabelPrint) Subject() string { return cmp.Or(p.Gauge, p.Standard) }
+
 // AddLabel enters that a label was printed, and gives it its number. The entry
-// that it shows must be one of the gauge's.
+// that it shows must be one of the gauge's or the standard's.
 func (tx *Tx) AddLabel(p LabelPrint) (LabelPrint, journal.Head, error) {
-	list, err := tx.Entries(p.Gauge)
+	list, err := tx.Entries(p.Subject())
 	if err != nil {
 		return p, journal.Head{}, err
 	}
@@ -45,7 +51,7 @@ func (tx *Tx) AddLabel(p LabelPrint) (LabelPrint, journal.Head, error) {
 		}
 	}
 	if !shown {
-		return p, journal.Head{}, &RuleError{"label of " + p.Gauge + ": shows an entry that is not the gauge's", "want one that is"}
+		return p, journal.Head{}, &RuleError{"label of " + p.Subject() + ": shows an entry that is not about it", "want one that is"}
 	}
 	head, err := tx.append(KindLabel, p)
 	return p, head, err
@@ -55,6 +61,12 @@ func (tx *Tx) applyLabel(e journal.Entry) error {
 	var p LabelPrint
 	if err := decode(e, &p); err != nil {
 		return err
+	}
+	if p.Standard != "" {
+		if _, err := tx.Standard(p.Standard); err != nil {
+			return err
+		}
+		return tx.s.Put(treeSeries, idSeqKey(p.Standard, e.Seq), otherRow())
 	}
 	s, err := tx.Gauge(p.Gauge)
 	if err != nil {

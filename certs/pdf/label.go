@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"example.org/wring/certs"
@@ -15,11 +16,20 @@ const (
 	labelGap     = 1.2  // between code and text
 	leastModule  = 0.25 // mm: two dots of a label printer of 203 dpi
 	mostModule   = 0.6  // mm: larger is not read any better
+	smallModule  = 0.38 // mm: three such dots
 	mostScale    = 1.7
+	comfortable  = 1.0  // scale down to which a large code goes before large letters
 	leastScale   = 0.62 // at which the smallest text is 4.2 points high
+	scaleStep    = 0.02
 	seam         = 0.02 // that a row of a code reaches into the next
 	labelCodeMax = 0.52 // of the width that a code may take
 )
+
+// A labelSize is how large a label's texts and code are set.
+type labelSize struct {
+	scale  float64 // of the texts
+	module float64 // mm, at most
+}
 
 // The styles of a label at scale 1, in points.
 const (
@@ -115,8 +125,15 @@ func (r *Renderer) label(l certs.Label, width, height float64) ([]mark, error) {
 		return r.codeLabel(l, m, width, height)
 	}
 	scale := mostScale
-	for ; scale >= leastScale; scale -= 0.02 {
-		if marks, ok := r.fullLabel(l, m, width, height, scale); ok {
+	for _, module := range moduleSizes {
+		for scale = mostScale; scale >= comfortable; scale -= scaleStep {
+			if marks, ok := r.fullLabel(l, m, width, height, labelSize{scale, module}); ok {
+				return marks, nil
+			}
+		}
+	}
+	for ; scale >= leastScale; scale -= scaleStep {
+		if marks, ok := r.fullLabel(l, m, width, height, labelSize{scale, smallModule}); ok {
 			return marks, nil
 		}
 	}
@@ -138,14 +155,14 @@ func (r *Renderer) HasRoom(l certs.Label, width, height float64) bool {
 	if err != nil {
 		return false
 	}
-	_, ok := r.fullLabel(run.Labels[0], m, width, height, leastRoomy)
+	_, ok := r.fullLabel(run.Labels[0], m, width, height, labelSize{leastRoomy, smallModule})
 	return ok
 }
 
-// moduleFor is the width of a code's module in so much room; false where it would
-// not be read.
-func moduleFor(m code.Matrix, room float64) (float64, bool) {
-	module := min(room/float64(len(m)), mostModule)
+// moduleFor is the width of a code's module in so much room, at most so wide;
+// false where it would not be read.
+func moduleFor(m code.Matrix, room, most float64) (float64, bool) {
+	module := min(room/float64(len(m)), most)
 	return module, module >= leastModule
 }
 
@@ -170,9 +187,10 @@ func (r *Renderer) codeLabel(l certs.Label, m code.Matrix, width, height float64
 	return marks, nil
 }
 
-// fullLabel sets a label at a scale, and reports whether all of it fits.
-func (r *Renderer) fullLabel(l certs.Label, m code.Matrix, width, height, scale float64) ([]mark, bool) {
+// fullLabel sets a label in a size, and reports whether all of it fits.
+func (r *Renderer) fullLabel(l certs.Label, m code.Matrix, width, height float64, size labelSize) ([]mark, bool) {
 	var marks []mark
+	scale := size.scale
 	top := labelEdge
 	if l.Word != "" {
 		band := style{bold, bandSize * scale, whitePaper}
@@ -184,7 +202,7 @@ func (r *Renderer) fullLabel(l certs.Label, m code.Matrix, width, height, scale 
 		top = tall + 0.9
 	}
 	room := height - top - labelEdge
-	module, ok := moduleFor(m, min(room, labelCodeMax*width))
+	module, ok := moduleFor(m, min(room, labelCodeMax*width), size.module)
 	if !ok {
 		return nil, false
 	}
@@ -209,6 +227,14 @@ func (r *Renderer) fullLabel(l certs.Label, m code.Matrix, width, height, scale 
 func (r *Renderer) labelText(l certs.Label, width, height, scale float64) (marks []mark, fits bool) {
 	y := 0.0
 	put := func(text string, st style, most int) bool {
+		least := st
+		least.size *= leastScale / scale
+		for _, word := range strings.Split(text, " ") {
+			// A date is set smaller before it is divided.
+			if r.width(word, st) > width && r.width(word, least) <= width {
+				return false
+			}
+		}
 		lines := r.broken(text, st, width)
 		for _, line := range lines {
 			marks = append(marks, textMark{at: spot{0, y + st.ascent()}, text: line, style: st})

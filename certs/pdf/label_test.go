@@ -24,6 +24,7 @@ func sampleLabels() []certs.Label {
 		{Word: "FAILED", Identity: "THK-005", Lines: []string{"do not use", "since 2026-11-16"}, Foot: "entry 72 99aabbccddee", Code: "THK-005 72 99aabbccddee"},
 		{Word: "QUARANTINED", Identity: "THK-006", Lines: []string{"do not use", "since 2026-11-16"}, Foot: "entry 73 99aabbccddee", Code: "THK-006 73 99aabbccddee"},
 		{Word: "INDICATION ONLY", Identity: "CAL-2", Lines: []string{"not for acceptance, no standard", "since 2026-11-16"}, Foot: "entry 74 99aabbccddee", Code: "CAL-2 74 99aabbccddee"},
+		{Identity: "GB-1", Lines: []string{"calibrated\u00a02026-02-03", "due\u00a02028-02-03", "certificate GB-1-2026"}, Foot: "entry 4 c48ab93c34fc", Code: "GB-1 4 c48ab93c34fc"},
 	}
 }
 

@@ -28,3 +28,7 @@ var (
 // cellSizes are the sizes a table tries, in points, from the usual one to the
 // least that is still read without a glass.
 var cellSizes = [...]float64{8.4, 7.8, 7.2, 6.6, 6.0}
+
+// moduleSizes are the widths up to which a code's modules are tried, mm: the
+// largest that leaves the texts comfortable is taken.
+var moduleSizes = [...]float64{mostModule, 0.5, smallModule}

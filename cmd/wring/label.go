@@ -24,11 +24,12 @@ import (
 func newLabel(e env) *cli.Command {
 	return &cli.Command{
 		Name:      "label",
-		Usage:     "print labels and tags for gauges; each printing is an entry",
-		ArgsUsage: "GAUGE...",
-		UsageText: "wring label CAL-003\nwring label CAL-003 DIA-004 --size 50x25 --sheet A4 --start 7",
+		Usage:     "print labels and tags for gauges and standards; each printing is an entry",
+		ArgsUsage: "GAUGE|STANDARD...",
+		UsageText: "wring label CAL-003\nwring label CAL-003 GB-1 --size 50x25 --sheet A4 --start 7",
 		Description: "A gauge in use gets a label by its last check: when it was checked, when it is due if its owner agreed to that, and its limits of use. " +
 			"One that failed, is quarantined, stored, or for indication only gets a tag that says so, with the reason where there is room. " +
+			"A standard's label is by the certificate that counts today: its number, when it was calibrated, until when it counts in this house, and its remarks where there is room. " +
 			"The code holds the identity, the number of the entry that the label shows, and the first 12 digits of that entry's hash; a label that shows an older entry than wring history is out of date. " +
 			"Without --sheet each label is a page of its own, as rolls want it.",
 		Flags: []cli.Flag{
@@ -67,7 +68,7 @@ type labelPrints struct {
 func runLabel(d desk, c *cli.Context) error {
 	names := c.Args().Slice()
 	if len(names) == 0 {
-		return usagef("label: GAUGE is missing; want wring label GAUGE...")
+		return usagef("label: GAUGE or STANDARD is missing; want wring label GAUGE|STANDARD...")
 	}
 	run, err := labelRunOf(c)
 	if err != nil {
@@ -116,7 +117,7 @@ func (d desk) handOut(c *cli.Context, file string, data []byte, labels []printed
 	}
 	return d.answer(a, func(out io.Writer) error {
 		for _, l := range labels {
-			if err := line(out, "entry %d: %s of %s, %s: %s", l.entry, l.print.Form, l.print.Gauge, printNumber(l.print.Number), l.print.Says); err != nil {
+			if err := line(out, "entry %d: %s of %s, %s: %s", l.entry, l.print.Form, l.print.Subject(), printNumber(l.print.Number), l.print.Says); err != nil {
 				return err
 			}
 		}
@@ -181,7 +182,7 @@ func sides(c *cli.Context, name, usual string) (w, h float64, err error) {
 	return w, h, nil
 }
 
-// enterLabels makes the label of each gauge and enters its printing.
+// enterLabels makes the label of each gauge or standard and enters its printing.
 func enterLabels(tx *registry.Tx, names []string, run certs.LabelRun, code bool, today calib.Date) ([]printedLabel, error) {
 	r, err := pdf.New()
 	if err != nil {
@@ -189,24 +190,27 @@ func enterLabels(tx *registry.Tx, names []string, run certs.LabelRun, code bool,
 	}
 	var out []printedLabel
 	for _, name := range names {
-		s, err := tx.Gauge(name)
+		l, more, p, err := labelNamed(tx, name, today)
 		if err != nil {
 			return nil, err
 		}
-		l, head, err := labelOf(tx, s, today)
+		_, head, err := tx.Entry(p.Shows)
 		if err != nil {
 			return nil, err
 		}
 		digits := hex.EncodeToString(head.Hash[:6])
 		l.Foot = fmt.Sprintf("entry\u00a0%d %s", head.Seq, digits)
 		l.Code, l.CodeOnly = fmt.Sprintf("%s %d %s", l.Identity, head.Seq, digits), code
-		if more := l; l.Word != "" && s.Reason != "" {
-			more.Lines = append(slices.Clone(l.Lines), s.Reason)
-			if r.HasRoom(more, run.Width, run.Height) {
-				l = more
+		if roomy := l; more != "" {
+			roomy.Lines = append(slices.Clone(l.Lines), more)
+			switch {
+			case r.HasRoom(roomy, run.Width, run.Height):
+				l = roomy
+			case p.Standard != "": // what restricts a standard is not passed over
+				l.Lines = append(l.Lines, "see its remarks")
 			}
 		}
-		p := registry.LabelPrint{Gauge: name, Form: "label", Shows: head.Seq, Digits: digits}
+		p.Form, p.Digits = "label", digits
 		switch {
 		case code:
 			p.Form, p.Says = "code", l.Code
@@ -223,68 +227,6 @@ func enterLabels(tx *registry.Tx, names []string, run certs.LabelRun, code bool,
 		out = append(out, printedLabel{l, p, at.Seq})
 	}
 	return out, nil
-}
-
-// labelOf is what a gauge's label says today, and the entry that it shows.
-func labelOf(tx *registry.Tx, s registry.GaugeState, today calib.Date) (certs.Label, journal.Head, error) {
-	l := certs.Label{Identity: s.Gauge.ID}
-	if word, rest := tagOf(s.Status); word != "" {
-		head, err := tx.StatusEntry(s.Gauge.ID)
-		l.Word, l.Lines = word, []string{rest, "since\u00a0" + s.Since.String()}
-		return l, head, err
-	}
-	if err := mayBeLabelled(tx, s, today); err != nil {
-		return l, journal.Head{}, err
-	}
-	l.Lines = []string{"checked\u00a0" + s.Last.Date.String()}
-	if s.Gauge.DueAgreed && !s.Due.IsZero() {
-		l.Lines = append(l.Lines, "due\u00a0"+s.Due.String())
-	}
-	if s.Status == calib.LimitedUse {
-		l.Lines = append(l.Lines, "limits of use: "+s.Reason)
-	}
-	_, head, err := tx.Entry(s.Last.Entry)
-	return l, head, err
-}
-
-// tagOf is the word of a tag, and what it forbids; none for a status in which a
-// gauge is used or its label stays.
-func tagOf(s calib.Status) (word, rest string) {
-	switch s {
-	case calib.Failed:
-		return "FAILED", "do not use"
-	case calib.Quarantined:
-		return "QUARANTINED", "do not use"
-	case calib.Stored:
-		return "STORED", "check before use"
-	case calib.IndicationOnly:
-		return "INDICATION ONLY", "not for acceptance, no standard"
-	}
-	return "", ""
-}
-
-// mayBeLabelled refuses a label that would say more than the record.
-func mayBeLabelled(tx *registry.Tx, s registry.GaugeState, today calib.Date) error {
-	refuse := func(found, want string) error { return fmt.Errorf("label of %s: %s; want %s", s.Gauge.ID, found, want) }
-	switch {
-	case s.Status.Withdrawn():
-		return refuse("it is "+string(s.Status), "a gauge that is there")
-	case s.Last == nil:
-		return refuse("it was never checked", "a check first")
-	case !s.Last.Verdict.Passed():
-		return refuse(fmt.Sprintf("its last check, entry %d, says: %s", s.Last.Entry, s.Last.Verdict), "a check that it passes")
-	case !s.Due.IsZero() && s.Due.Before(today):
-		return refuse("it has been overdue since "+s.Due.String(), "a check first")
-	}
-	required, err := tx.ReleaseRequired(s.Last.Entry)
-	if err != nil || !required {
-		return err
-	}
-	release, _, err := tx.ReleaseOf(s.Last.Entry)
-	if err == nil && release == nil {
-		err = refuse(fmt.Sprintf("its last check, entry %d, is not released", s.Last.Entry), "its release first")
-	}
-	return err
 }
 
 func setLabels(tx *registry.Tx, run certs.LabelRun, labels []printedLabel, today calib.Date) ([]byte, error) {
