@@ -9,6 +9,7 @@ import (
 
 // Check finds what no rendering could set: a paper without title, number, date
 // of issue or end mark, an unknown size, a row that does not fit its columns,
+// a file without a name of its own,
 // a text with a line break or a control character, or longer than any
 // record's, a plot with a number that
 // is not finite.
@@ -17,6 +18,9 @@ func (d Document) Check() error {
 		return fmt.Errorf("document: %w", err)
 	}
 	if _, err := d.MapText(checkText); err != nil {
+		return fmt.Errorf("document %q: %w", d.Number, err)
+	}
+	if err := checkFiles(d.Files); err != nil {
 		return fmt.Errorf("document %q: %w", d.Number, err)
 	}
 	for i, p := range d.Parts {
@@ -61,6 +65,23 @@ func checkText(place, text string) (string, error) {
 		}
 	}
 	return text, nil
+}
+
+// checkFiles looks at what is written outside the pages.
+func checkFiles(files []File) error {
+	taken := map[string]bool{}
+	for _, f := range files {
+		for _, text := range []string{f.Name, f.Media, f.About} {
+			if _, err := checkText("file", text); err != nil {
+				return err
+			}
+		}
+		if f.Name == "" || taken[f.Name] {
+			return fmt.Errorf("file %q: named so twice, or not at all; want names by which each is found", f.Name)
+		}
+		taken[f.Name] = true
+	}
+	return nil
 }
 
 func checkPart(p Part) error {

@@ -16,6 +16,16 @@ type Document struct {
 	End     string // "End of certificate"; printed after the last part with the number
 	Parts   []Part
 	Foot    []string // short lines at the foot of every page
+	Files   []File   // that travel in the document, behind its last part
+}
+
+// A File travels in a document byte for byte: attached to a PDF, linked at the end
+// of a page for a browser. Text has no way to carry it.
+type File struct {
+	Name  string // under which it is taken out; no two of a document share one
+	Media string // "application/pdf" (RFC 6838)
+	About string // what it is, in a line; may be empty
+	Data  []byte
 }
 
 // A House is who answers for the paper.

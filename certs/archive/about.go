@@ -45,14 +45,17 @@ func literal(s string) string {
 }
 
 // packet is what the file says of itself for programs: XMP (ISO 16684-1), with
-// the part and level of PDF/A that it follows (ISO 19005-1, 6.7.11).
-func (a About) packet() []byte {
+// the part and level of PDF/A that it follows, if it does (ISO 19005-1, 6.7.11).
+func (a About) packet(archival bool) []byte {
 	var b bytes.Buffer
 	b.WriteString("<?xpacket begin=\"\ufeff\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n" +
 		"<x:xmpmeta xmlns:x=\"adobe:ns:meta/\">\n<rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n" +
 		"<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\"" +
-		" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\" xmlns:pdfaid=\"http://www.aiim.org/pdfa/ns/id/\">\n" +
-		"<pdfaid:part>1</pdfaid:part>\n<pdfaid:conformance>B</pdfaid:conformance>\n<dc:format>application/pdf</dc:format>\n")
+		" xmlns:pdf=\"http://ns.adobe.com/pdf/1.3/\" xmlns:pdfaid=\"http://www.aiim.org/pdfa/ns/id/\">\n")
+	if archival {
+		b.WriteString("<pdfaid:part>1</pdfaid:part>\n<pdfaid:conformance>B</pdfaid:conformance>\n")
+	}
+	b.WriteString("<dc:format>application/pdf</dc:format>\n")
 	put := func(before, text, after string) {
 		if text == "" {
 			return

@@ -29,6 +29,13 @@ type Font struct {
 //go:embed srgb.icc
 var profile []byte
 
+// A File travels in another. No file that carries one is PDF/A-1 (6.1.11), and
+// none says that it is.
+type File struct {
+	Name, Media, About string // as in certs.File
+	Data               []byte
+}
+
 // A Writer holds what is the same in every file, and presses for others to
 // pack with. It may serve many goroutines.
 type Writer struct {
@@ -46,9 +53,9 @@ func New() *Writer {
 
 // Write keeps the pages of a file of gofpdf's, written without compression, and writes everything else anew:
 // the typefaces, what the file says of itself, in a form for programs and in one
-// for people, and what its colours mean. It returns an error where the file is
-// not as gofpdf writes them.
-func (a *Writer) Write(file []byte, about About, fonts []Font) ([]byte, error) {
+// for people, and what its colours mean, and the files that are to travel in it. It
+// returns an error where the file is not as gofpdf writes them.
+func (a *Writer) Write(file []byte, about About, fonts []Font, carried ...File) ([]byte, error) {
 	pages, err := pageObjects(file)
 	if err != nil {
 		return nil, err
@@ -57,7 +64,7 @@ func (a *Writer) Write(file []byte, about About, fonts []Font) ([]byte, error) {
 	w := &parcel{}
 	w.buf.Grow(len(file) + 150_000)
 	// The comment of high bytes says that this is no text (6.1.2).
-	w.buf.WriteString("%PDF-1.4\n%\xe2\xe3\xcf\xd3\n")
+	w.buf.WriteString(versionOf(carried) + "\n%\xe2\xe3\xcf\xd3\n")
 	w.objects = append(w.objects, pages...)
 	w.objects[resources-1] = nil // written below, when the typefaces have numbers
 	var list strings.Builder
@@ -66,11 +73,11 @@ func (a *Writer) Write(file []byte, about About, fonts []Font) ([]byte, error) {
 	}
 	w.objects[resources-1] = []byte("<</ProcSet [/PDF /Text] /Font <<" + list.String() + ">>>>")
 	icc := w.add(a.colours)
-	meta := w.add(streamOf("/Type /Metadata /Subtype /XML", about.packet())) // never packed (6.7.2)
+	meta := w.add(streamOf("/Type /Metadata /Subtype /XML", about.packet(len(carried) == 0))) // never packed (6.7.2)
 	info := w.add(about.info())
 	catalogue := w.add(fmt.Appendf(nil, "<</Type /Catalog /Pages 1 0 R /Metadata %d 0 R /Lang %s /ViewerPreferences <</DisplayDocTitle true>>\n"+
-		"/OutputIntents [<</Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (sRGB) /Info (sRGB, IEC 61966-2-1) /DestOutputProfile %d 0 R>>]>>",
-		meta, literal(about.Language), icc))
+		"/OutputIntents [<</Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (sRGB) /Info (sRGB, IEC 61966-2-1) /DestOutputProfile %d 0 R>>]%s>>",
+		meta, literal(about.Language), icc, w.carry(carried, about.Date)))
 	return w.finish(catalogue, info), nil
 }
 

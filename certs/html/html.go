@@ -35,6 +35,7 @@ func Render(d certs.Document) ([]byte, error) {
 			return nil, fmt.Errorf("document %q: %w", d.Number, err)
 		}
 	}
+	w.files(d.Files)
 	w.put("</main>\n")
 	w.foot(d)
 	w.put("</body>\n</html>\n")

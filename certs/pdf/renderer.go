@@ -37,7 +37,7 @@ func New() (*Renderer, error) {
 }
 
 // Render sets the document and returns the file. The same document gives the
-// same bytes, a PDF/A-1b. The error names what cannot be set: what [certs.Document.Check]
+// same bytes, a PDF/A-1b unless files travel in it. The error names what cannot be set: what [certs.Document.Check]
 // finds, a character without a glyph, a table wider than the page.
 func (r *Renderer) Render(d certs.Document) ([]byte, error) {
 	if err := d.Check(); err != nil {
@@ -55,7 +55,11 @@ func (r *Renderer) Render(d certs.Document) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("document %q: %w", d.Number, err)
 	}
-	file, err := r.write(about, sheetOf(d.Paper), pages)
+	var carried []archive.File
+	for _, f := range d.Files {
+		carried = append(carried, archive.File(f))
+	}
+	file, err := r.write(about, sheetOf(d.Paper), pages, carried...)
 	if err != nil {
 		return nil, fmt.Errorf("document %q: %w", d.Number, err)
 	}

@@ -29,7 +29,7 @@ type fileWriter struct {
 
 // write turns pages into a file. gofpdf panics on some input; whatever it
 // still may find to panic about comes back as an error.
-func (r *Renderer) write(about archive.About, s sheet, pages []page) (file []byte, err error) {
+func (r *Renderer) write(about archive.About, s sheet, pages []page, carried ...archive.File) (file []byte, err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			file, err = nil, fmt.Errorf("writing the file: gofpdf gave up with %q; want a report of this document", fmt.Sprint(p))
@@ -54,7 +54,7 @@ func (r *Renderer) write(about archive.About, s sheet, pages []page) (file []byt
 			fonts = append(fonts, archive.Font{Resource: resource(typeface.Name(i)), Embedded: r.fonts[i][w.reach[i]]()})
 		}
 	}
-	return r.archive.Write(buf.Bytes(), about, fonts)
+	return r.archive.Write(buf.Bytes(), about, fonts, carried...)
 }
 
 // resource is how the pages call a typeface.

@@ -30,7 +30,7 @@ func newReport(e env) *cli.Command {
 				UsageText: "wring report lot FELT-26-31 --pdf felt.pdf", Flags: reportFlags(), Action: reading(e, runReportLot)},
 			{Name: "bundle", Usage: "for an auditor, in one file: certificate, trace, history and files of one gauge", ArgsUsage: "GAUGE",
 				UsageText:   "wring report bundle MIC-021 --pdf mic-021.pdf",
-				Description: "The certificate is that of the gauge's last check. Files are listed with the beginnings of their SHA-256; wring attachment write gives them out.",
+				Description: "The certificate is that of the gauge's last check. It travels in the bundle as a file too, and with it every file kept with the gauge and the standards in its chain: attached to the PDF, linked at the end of the page. A PDF that carries files is no PDF/A-1; the certificate in it is.",
 				Flags:       reportFlags(), Action: reading(e, runReportBundle)},
 		},
 	}
