@@ -126,6 +126,8 @@ func TestADocumentThatNoRenderingCouldSetIsRefused(t *testing.T) {
 		{"no number", func(d *Document) { d.Number = "" }, "document: number: nothing; want a text, for every page must say what it belongs to"},
 		{"no house", func(d *Document) { d.House.Name = "" }, "document: house name: nothing; want a text, for every page must say what it belongs to"},
 		{"no end", func(d *Document) { d.End = "" }, "document: end mark: nothing; want a text, for every page must say what it belongs to"},
+		{"two files of one name", func(d *Document) { d.Files = []File{{Name: "a.pdf"}, {Name: "a.pdf"}} }, `document "VC-1": file "a.pdf": named so twice, or not at all; want names by which each is found`},
+		{"a file without a name", func(d *Document) { d.Files = []File{{Media: "image/png"}} }, `document "VC-1": file "": named so twice, or not at all; want names by which each is found`},
 		{"paper", func(d *Document) { d.Paper = "A5" }, `document: paper: "A5"; want A4 or Letter`},
 		{"date", func(d *Document) { d.Issued = "2/3/2026" }, `document: date of issue: "2/3/2026"; want a date as 2026-03-02`},
 		{"line break", func(d *Document) { d.Subject = "a\nb" }, `document "VC-1": subject: "a\nb" holds the control character U+000A; want one line of text`},
