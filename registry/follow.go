@@ -21,7 +21,7 @@ func (tx *Tx) follow(seq uint64, k KeptCheck) error {
 	}
 	newest := s.Last != nil && s.Last.Entry == seq
 	switch v := k.Result.Verdict; {
-	case k.Check.Stage == calib.AsFound && v.Failed():
+	case v.Failed():
 		return tx.failed(s, seq, k, newest)
 	case newest && v.Passed() && s.Status == calib.Failed && s.Before != "" && !s.Unproven:
 		_, err := tx.append(KindStatus, calib.StatusChange{Gauge: s.Gauge.ID, Status: s.Before, Date: k.Check.Date,
@@ -31,8 +31,9 @@ func (tx *Tx) follow(seq uint64, k KeptCheck) error {
 	return nil
 }
 
-// failed marks a gauge that failed as found, unless a newer check speaks for
-// it, and opens the look-back from its last known good state.
+// failed marks a gauge that failed, unless a newer check speaks for it, and, if
+// that was as found, opens the look-back from its last known good state: what
+// was done to a gauge since says nothing of what it measured before.
 func (tx *Tx) failed(s GaugeState, seq uint64, k KeptCheck, newest bool) error {
 	reason := fmt.Sprintf("entry %d: %s, %s", seq, k.Check.Stage, k.Result.Verdict)
 	if newest && s.Status != calib.Failed && !s.Status.Withdrawn() {
@@ -40,6 +41,9 @@ func (tx *Tx) failed(s GaugeState, seq uint64, k KeptCheck, newest bool) error {
 		if _, err := tx.append(KindStatus, change); err != nil {
 			return err
 		}
+	}
+	if k.Check.Stage != calib.AsFound {
+		return nil
 	}
 	since, err := tx.lastGood(k, seq)
 	if err != nil {

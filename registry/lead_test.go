@@ -64,6 +64,25 @@ func TestAFailingCheckAsFoundFailsTheGaugeAndLooksBack(t *testing.T) {
 	}
 }
 
+// A gauge that an adjustment left outside its limits is out of use too, though
+// what it measured before is as good as it was found.
+func TestAFailingCheckAsLeftFailsTheGaugeAndLooksNotBack(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	b.keep(check("A", "2026-02-01", calib.AsFound), "pass")
+	b.keep(check("A", "2026-02-01", calib.AsLeft), "fail")
+	if s := b.gauge("A"); s.Status != calib.Failed {
+		t.Errorf("is %s, want failed", s.Status)
+	}
+	if diff := cmp.Diff([]string{"gauge", "check", "check", "gauge status"}, b.kinds("A")); diff != "" {
+		t.Error(diff)
+	}
+	b.keep(check("A", "2026-02-02", calib.AsLeft), "pass")
+	if s := b.gauge("A"); s.Status != calib.InService {
+		t.Errorf("is %s after it passed, want in service", s.Status)
+	}
+}
+
 func TestWhatFollowsFromACheckDependsOnWhoDoubted(t *testing.T) {
 	for _, c := range []struct {
 		name  string
@@ -86,8 +105,8 @@ func TestWhatFollowsFromACheckDependsOnWhoDoubted(t *testing.T) {
 			b.keep(check("A", "2026-02-28", calib.AsLeft), "pass")
 		}, calib.Failed},
 		{"an undecided check fails nothing", func(b *bench) { b.keep(check("A", "2026-02-28", calib.AsFound), "cannot be decided") }, calib.InService},
-		{"nor does one as left", func(b *bench) { b.keep(check("A", "2026-02-28", calib.AsLeft), "fail") }, calib.InService},
-		{"nor one of the past that a newer passed", func(b *bench) {
+		{"one as left fails it as well", func(b *bench) { b.keep(check("A", "2026-02-28", calib.AsLeft), "fail") }, calib.Failed},
+		{"but none of the past that a newer passed", func(b *bench) {
 			b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
 			b.keep(check("A", "2025-02-28", calib.AsFound), "fail")
 		}, calib.InService},

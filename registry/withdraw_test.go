@@ -256,7 +256,7 @@ func TestTheStatusFollowsAWithdrawal(t *testing.T) {
 			_ = b.status("A", calib.Quarantined)
 			pass := b.keep(check("A", "2026-03-02", calib.AsLeft), "pass").Seq
 			_ = b.status("A", calib.InService)
-			if _, err := b.amend(pass, "fail", nil); err != nil {
+			if _, err := b.amend(pass, "cannot be decided", nil); err != nil {
 				b.t.Error(err)
 			}
 		}, calib.Quarantined},
