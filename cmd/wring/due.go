@@ -65,13 +65,15 @@ func runDue(d desk, c *cli.Context) error {
 		return err
 	}
 	var list []dueAnswer
-	var span string
+	var span, reminder string
 	var source calendarSource
 	err = d.view(func(tx *registry.Tx) (err error) {
 		if source, err = calendarOf(tx); err != nil {
 			return err
 		}
-		list, span, err = dueOn(tx, c, on)
+		if list, span, err = dueOn(tx, c, on); err == nil {
+			reminder, err = d.reminder(tx)
+		}
 		return err
 	})
 	if err != nil {
@@ -82,7 +84,7 @@ func runDue(d desk, c *cli.Context) error {
 			return err
 		}
 	}
-	if err := first(d.answer(list, func(out io.Writer) error { return writeDue(out, list, span) }), d.remind()); err != nil {
+	if err := first(d.answer(list, func(out io.Writer) error { return writeDue(out, list, span) }), d.saying(reminder)); err != nil {
 		return err
 	}
 	if c.Bool("strict") && anyLate(list) {
@@ -108,8 +110,9 @@ func dueOn(tx *registry.Tx, c *cli.Context, on calib.Date) (list []dueAnswer, sp
 			span += fmt.Sprintf(", %s %q", filter, c.String(filter))
 		}
 	}
+	place, owner, kind := c.String("place"), c.String("owner"), c.String("kind")
 	err = tx.Due(until, func(row registry.DueRow) error {
-		if matches(row.Place, c.String("place")) && matches(row.Owner, c.String("owner")) && matches(row.What, c.String("kind")) {
+		if matches(row.Place, place) && matches(row.Owner, owner) && matches(row.What, kind) {
 			list = append(list, stateOf(row, on))
 		}
 		return nil
@@ -150,7 +153,7 @@ func stateOf(row registry.DueRow, on calib.Date) dueAnswer {
 	days := row.Due.DaysSince(on)
 	a.Days = &days
 	switch {
-	case row.Verdict != "" && row.Due.String() == row.Last.String():
+	case row.Verdict != "" && row.Due == row.Last:
 		a.State = stateFailed
 	case row.Due.Before(on):
 		a.State = stateOverdue

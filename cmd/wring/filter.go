@@ -25,6 +25,9 @@ func (f filterNames) add(filter, name string) {
 // has, so that a slip of the keyboard is not read as an all-clear. It looks
 // through the whole fleet and is asked only where a filter left nothing.
 func filtersKnown(tx *registry.Tx, c *cli.Context) error {
+	if !slices.ContainsFunc([]string{"place", "owner", "kind"}, func(filter string) bool { return c.String(filter) != "" }) {
+		return nil
+	}
 	names := filterNames{}
 	for _, k := range calib.Kinds() {
 		names.add("kind", string(k))

@@ -251,23 +251,35 @@ func (a verifyAnswer) writeFaults(out io.Writer) error {
 // remind says on standard error that a backup is overdue; of a demonstration
 // nobody keeps one.
 func (d desk) remind() error {
-	var last registry.LastBackup
-	var o registry.Opening
-	if err := d.view(func(tx *registry.Tx) (err error) {
-		if last, err = tx.LastBackup(); err == nil {
-			o, err = tx.House()
-		}
-		return err
-	}); err != nil {
+	var text string
+	if err := d.view(func(tx *registry.Tx) (err error) { text, err = d.reminder(tx); return err }); err != nil {
 		return err
 	}
+	return d.saying(text)
+}
+
+// reminder is the text of it; empty where there is nothing to be reminded of.
+func (d desk) reminder(tx *registry.Tx) (string, error) {
+	last, err := tx.LastBackup()
+	if err != nil {
+		return "", err
+	}
+	o, err := tx.House()
 	late := last.Late(d.Now())
-	if late == 0 || o.House.Invented {
-		return nil
+	if err != nil || late == 0 || o.House.Invented {
+		return "", err
 	}
 	when := "no backup was ever made"
 	if last.Entry > 0 {
 		when = "the last backup is of " + last.At.Format("2006-01-02")
 	}
-	return line(d.Err, "wring: reminder: %s, %s overdue; wring backup FILE makes one", when, plural(late, "day"))
+	return fmt.Sprintf("wring: reminder: %s, %s overdue; wring backup FILE makes one", when, plural(late, "day")), nil
+}
+
+// saying writes a text to standard error, if it is one.
+func (d desk) saying(text string) error {
+	if text == "" {
+		return nil
+	}
+	return line(d.Err, "%s", text)
 }

@@ -1,7 +1,6 @@
 package screen
 
 import (
-	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -51,12 +50,14 @@ const (
 func (t Table) Write(w io.Writer) error {
 	t = t.filled()
 	cells, head := t.aligned(), t.heading()
-	all := slices.Concat(head, cells)
-	least := words(all)
-	for c, n := range natural(head) { // a title is not wrapped
-		least[c] = max(least[c], n)
+	widths, between := natural(slices.Concat(head, cells)), gap
+	if total(widths, between) > Width {
+		least := words(slices.Concat(head, cells))
+		for c, n := range natural(head) { // a title is not wrapped
+			least[c] = max(least[c], n)
+		}
+		widths, between = t.fit(widths, least)
 	}
-	widths, between := t.fit(natural(all), least)
 	var b strings.Builder
 	for _, line := range head {
 		t.line(&b, line, widths, between)
@@ -66,7 +67,12 @@ func (t Table) Write(w io.Writer) error {
 		rule[c] = strings.Repeat("─", n)
 	}
 	t.line(&b, rule, widths, between)
+	b.Grow((total(widths, between) + 1) * (len(cells) + len(head) + 1))
 	for _, row := range cells {
+		if t.fits(row, widths) {
+			t.line(&b, row, widths, between)
+			continue
+		}
 		for _, line := range t.wrapped(row, widths) {
 			t.line(&b, line, widths, between)
 		}
@@ -77,28 +83,30 @@ func (t Table) Write(w io.Writer) error {
 
 // filled leaves out the columns in which nothing stands.
 func (t Table) filled() Table {
+	used := func(c int) bool {
+		return slices.ContainsFunc(t.Rows, func(row []string) bool { return c < len(row) && row[c] != "" })
+	}
 	if len(t.Rows) == 0 {
 		return t
 	}
 	var out Table
+	var from []int
 	for c, col := range t.Columns {
-		used := false
-		for _, row := range t.Rows {
-			used = used || (c < len(row) && row[c] != "")
+		if used(c) {
+			out.Columns, from = append(out.Columns, col), append(from, c)
 		}
-		if !used {
-			continue
-		}
-		out.Columns = append(out.Columns, col)
-		if out.Rows == nil {
-			out.Rows = make([][]string, len(t.Rows))
-		}
-		for r, row := range t.Rows {
-			cell := ""
+	}
+	if len(from) == len(t.Columns) {
+		return t
+	}
+	out.Rows = make([][]string, len(t.Rows))
+	cells := make([]string, len(t.Rows)*len(from))
+	for r, row := range t.Rows {
+		out.Rows[r] = cells[r*len(from) : (r+1)*len(from)]
+		for i, c := range from {
 			if c < len(row) {
-				cell = row[c]
+				out.Rows[r][i] = row[c]
 			}
-			out.Rows[r] = append(out.Rows[r], cell)
 		}
 	}
 	return out
@@ -176,6 +184,16 @@ func total(widths []int, between string) int {
 	return sum
 }
 
+// fits reports whether a row is set in one line.
+func (t Table) fits(row []string, widths []int) bool {
+	for c, cell := range row {
+		if len(cell) > widths[c] && t.Columns[c].Wrap {
+			return false
+		}
+	}
+	return true
+}
+
 // wrapped parts one row into as many lines as its longest text needs.
 func (t Table) wrapped(row []string, widths []int) [][]string {
 	var out [][]string
@@ -195,19 +213,27 @@ func (t Table) wrapped(row []string, widths []int) [][]string {
 }
 
 func (t Table) line(b *strings.Builder, cells []string, width []int, between string) {
-	var line strings.Builder
+	blanks := 0 // that are written only if something stands behind them
 	for c, cell := range cells {
 		if c > 0 {
-			line.WriteString(between)
+			blanks += len(between)
 		}
-		pad := strings.Repeat(" ", width[c]-length(cell))
-		if t.Columns[c].Align == Left {
-			line.WriteString(cell + pad)
+		pad := width[c] - length(cell)
+		if t.Columns[c].Align != Left {
+			blanks, pad = blanks+pad, 0
+		}
+		if text := strings.TrimRight(cell, " "); text != "" {
+			for ; blanks > 0; blanks-- {
+				b.WriteByte(' ')
+			}
+			b.WriteString(text)
+			pad += len(cell) - len(text)
 		} else {
-			line.WriteString(pad + cell)
+			pad += len(cell)
 		}
+		blanks += pad
 	}
-	fmt.Fprintln(b, strings.TrimRight(line.String(), " "))
+	b.WriteByte('\n')
 }
 
 // heading parts the titles into lines, the last ones on the same level.
@@ -231,6 +257,9 @@ func (t Table) heading() [][]string {
 
 // aligned pads the decimal columns so that all points stand under each other.
 func (t Table) aligned() [][]string {
+	if t.even() {
+		return t.Rows
+	}
 	out := make([][]string, len(t.Rows))
 	for r, row := range t.Rows {
 		out[r] = make([]string, len(t.Columns))
@@ -251,6 +280,12 @@ func (t Table) aligned() [][]string {
 		}
 	}
 	return out
+}
+
+// even reports whether every row has all cells, and none is to be padded.
+func (t Table) even() bool {
+	return !slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Align == Decimal }) &&
+		!slices.ContainsFunc(t.Rows, func(row []string) bool { return len(row) != len(t.Columns) })
 }
 
 // afterPoint counts the characters from the decimal point on.

@@ -80,4 +80,12 @@ func Facts(w io.Writer, pairs ...[2]string) error {
 	return err
 }
 
-func length(s string) int { return utf8.RuneCountInString(s) }
+// length counts characters.
+func length(s string) int {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return utf8.RuneCountInString(s)
+		}
+	}
+	return len(s)
+}
