@@ -27,7 +27,9 @@ func says(t *testing.T, file string, args ...string) string {
 // readingCommands is every command that only answers, on the demonstration.
 func readingCommands() [][]string {
 	list := [][]string{{"house", "show"}, {"gauge", "list"}, {"standard", "list"}, {"plan", "list"}, {"person", "list"}, {"attachment", "list", "MIC-014"}, {"due", "--within", "24m"},
-		{"drift"}, {"interval"}, {"lookback"}, {"history"}, {"verify"}}
+		{"drift"}, {"drift", "--part", "foot"}, {"interval"}, {"lookback"}, {"history"}, {"verify"}, {"told"}, {"method", "list"}, {"method", "show", "hand-lifted"},
+		{"lot", "list"}, {"lot", "show", "FELT-26-31"}, {"survey", "FELT-26-31", "--show", "77"}, {"trace", "FELT-26-31"}, {"study", "list"}, {"study", "show", "83"}, {"study", "show", "84"},
+		{"trace", "64"}, {"told", "--open"}, {"history", "FELT-26-31"}, {"plan", "list", "--presets"}}
 	for _, gauge := range []string{"MIC-014", "MIC-021", "MIC-031", "CAL-003", "THK-005", "MIC-IN-2"} {
 		list = append(list, []string{"gauge", "show", gauge}, []string{"history", gauge}, []string{"drift", gauge}, []string{"trace", gauge}, []string{"interval", gauge}, []string{"lookback", gauge})
 	}
@@ -45,6 +47,13 @@ func TestARegistryThatCameBackAnswersAlike(t *testing.T) {
 	if err := os.Mkdir(filepath.Dir(copied), 0o777); err != nil {
 		t.Fatal(err)
 	}
+	for _, args := range [][]string{
+		{"amend", "64", "--reason", "read again", "--remarks", "blocks wiped"}, {"withdraw", "83", "--reason", "wrong strips"}, {"compare", "85", "65"},
+		{"house", "amend", "--paper", "Letter", "--due-within", "6w", "--release", "on", "--reason", "moved"}, {"told", "64", "--whom", "goods-in"},
+		{"gauge", "amend", "MIC-014", "--place", "store", "--reason", "moved"}, {"gauge", "status", "MIC-021", "quarantined", "--reason", "dropped"},
+	} {
+		says(t, file, args...)
+	}
 	says(t, file, "export", out)
 	says(t, copied, "import", out)
 	for _, args := range readingCommands() {
@@ -56,8 +65,12 @@ func TestARegistryThatCameBackAnswersAlike(t *testing.T) {
 		}
 	}
 	for _, table := range exportable() {
-		if before, after := says(t, file, "table", "export", table), says(t, copied, "table", "export", table); before != after {
+		before, after := says(t, file, "table", "export", table), says(t, copied, "table", "export", table)
+		if before != after {
 			t.Errorf("table %s:\n%s\nand of what came back\n%s", table, before, after)
+		}
+		if !strings.Contains(before, "\r\n") || strings.Count(before, "\n") < 2 && !slices.Contains([]string{"attachments", "people", "intervals", "dispositions", "surveys"}, table) {
+			t.Errorf("table %s is empty; the demonstration has no line of it:\n%s", table, before)
 		}
 	}
 }

@@ -26,7 +26,8 @@ func tables() []struct {
 	}{
 		{table.Standards, standards}, {table.Certificates, certificates}, {table.Gauges, gauges}, {table.Checks, checks},
 		{"results", results}, {"plans", plans}, {"people", people}, {"intervals", intervals}, {"look-backs", lookBacks}, {"uses", uses},
-		{"dispositions", dispositions}, {"attachments", attachments}, {"methods", methods}, {"lots", lots}, {"surveys", surveys}, {"entries", entries},
+		{"dispositions", dispositions}, {"attachments", attachments}, {"methods", methods}, {"lots", lots}, {"surveys", surveys}, {"studies", studies}, {"study-readings", studyReadings},
+		{"comparisons", comparisons}, {"settings", settings}, {"entries", entries},
 	}
 }
 
