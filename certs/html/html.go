@@ -45,7 +45,7 @@ func Render(d certs.Document) ([]byte, error) {
 // styleOf puts the palettes before the sheet; a paper is printed on white.
 func styleOf(p certs.Paper) string {
 	inks := func(p palette) string {
-		return fmt.Sprintf(":root{--ground:%s;--raised:%s;--ink:%s;--quiet:%s;--heading:%s;--rule:%s}", p.ground, p.raised, p.ink, p.quiet, p.heading, p.rule)
+		return fmt.Sprintf(":root{--ground:%s;--raised:%s;--ink:%s;--quiet:%s;--heading:%s;--rule:%s;%s}", p.ground, p.raised, p.ink, p.quiet, p.heading, p.rule, p.drawing)
 	}
 	return inks(light) + "\n@media screen and (prefers-color-scheme:dark){" + inks(dark) + "}\n@page{size:" + pageSizes[string(p)] + ";margin:18mm 15mm}\n" + embeddedSheet
 }

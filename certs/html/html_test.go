@@ -136,6 +136,7 @@ func TestAReaderWhoHearsThePageFindsTheWay(t *testing.T) {
 	}
 	level, heads := 0, 0
 	ids := map[string]bool{}
+	var drawings []string
 	for _, e := range list {
 		if id := e.attr["id"]; id != "" {
 			if ids[id] {
@@ -151,12 +152,21 @@ func TestAReaderWhoHearsThePageFindsTheWay(t *testing.T) {
 			level = now
 			heads++
 		}
-		if e.attr["role"] != "" && e.attr["aria-label"] == "" {
+		if e.name == "svg" {
+			drawings = append(drawings, e.attr["role"])
+		} else if e.attr["role"] != "" && e.attr["aria-label"] == "" {
 			t.Errorf("%s with role %q has no name", e.name, e.attr["role"])
+		}
+		if slices.Contains(e.above, "svg") && (e.name == "title" || e.name == "desc") {
+			drawings = append(drawings, e.text)
 		}
 	}
 	if heads != 1+len(sample().Parts) {
 		t.Errorf("%d headings; want one of the page and one of each part", heads)
+	}
+	says := []string{"img", "Errors", "error in µm over size in mm: 1 pass; lines: limit."}
+	if d := cmp.Diff(slices.Concat(says, says), drawings); d != "" {
+		t.Error(d)
 	}
 	for _, th := range named(list, "th") {
 		want := "row"

@@ -1,6 +1,7 @@
 package html
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -46,7 +47,7 @@ func (w *writer) part(number int, p certs.Part) error {
 	case certs.Facts:
 		w.facts(p.Pairs)
 	case certs.Table:
-		w.table(p)
+		w.table(p, "")
 	case certs.Statement:
 		w.lines(p.Paragraphs)
 	case certs.List:
@@ -97,15 +98,15 @@ func signed(people []certs.Signature) (pairs []certs.Fact) {
 }
 
 // table writes a table that is moved sideways by itself where the page is too
-// narrow; the keyboard reaches it. Its first column names the row.
-func (w *writer) table(t certs.Table) {
-	label := t.Title
-	if label == "" {
-		label = t.Columns[0].Heading
-	}
+// narrow; the keyboard reaches it. Its first column names the row. A table
+// without a title has the caption that is given.
+func (w *writer) table(t certs.Table, caption string) {
+	label := cmp.Or(t.Title, caption, t.Columns[0].Heading)
 	w.put(`<div class="roll" role="region" tabindex="0" aria-label="%s">`+"\n<table>\n<caption>", escape(label))
 	if t.Title != "" {
 		w.put("<h2>%s</h2>", escape(t.Title))
+	} else {
+		w.put("%s", escape(label))
 	}
 	w.put("</caption>\n<thead>\n<tr>")
 	for _, c := range t.Columns {
@@ -142,8 +143,11 @@ func (w *writer) row(columns []certs.Column, r certs.Row, after []int, short []b
 			tag, scope = "th", ` scope="row"`
 		}
 		class := classOf(c)
-		if class == "" && short[i] {
-			class = ` class="short"`
+		if class == "" {
+			class = ` class="text"`
+			if short[i] {
+				class = ` class="short"`
+			}
 		}
 		w.put("<%s%s%s>%s</%s>", tag, scope, class, escape(text), tag)
 	}

@@ -46,8 +46,7 @@ func (c *composer) add(s Shape) { c.pic.Shapes = append(c.pic.Shapes, s) }
 // the Y axis depend on the height that the legend leaves, and the left edge on
 // the widest of their labels.
 func (c *composer) measure() {
-	xs, ys := c.plot.extents()
-	c.x, c.y = span(c.plot.X, xs, freeX), span(c.plot.Y, ys, freeY)
+	c.x, c.y = c.plot.Spans()
 	f := Frame{Right: c.pic.Width - gap}
 	f.Top = c.legend() + gap
 	tick, title := c.letters.Height(TickRole), c.letters.Height(TitleRole)
@@ -58,7 +57,7 @@ func (c *composer) measure() {
 		widest = max(widest, c.letters.Width(TickRole, t.Label))
 	}
 	f.Left = 2*gap + title + widest + tickLength + gap
-	c.xTicks = Ticks(c.x, int((f.Right-f.Left)/perTickX), c.plot.X.Signed)
+	c.xTicks = c.plot.X.ticks(c.x, int((f.Right-f.Left)/perTickX))
 	c.pic.Frame = f
 	c.drawIn()
 }
@@ -77,6 +76,13 @@ func (c *composer) drawIn() {
 		}
 		c.pic.Frame.Right -= beyond + edge
 	}
+}
+
+func (a Axis) ticks(r Range, wanted int) []Tick {
+	if a.Dates {
+		return dateTicks(r, wanted)
+	}
+	return Ticks(r, wanted, a.Signed)
 }
 
 // spot is the one place where a value becomes a position.
@@ -230,6 +236,10 @@ func (c *composer) entries() []entry {
 		listed(b.Label, func(at Spot) {
 			r, d := at.X+legendKey, capWidth/2
 			c.add(Area{b.Kind, []Spot{{at.X, at.Y - d}, {r, at.Y - d}, {r, at.Y + d}, {at.X, at.Y + d}}})
+			if b.Kind == Guard { // a pale area alone is not seen by everybody
+				c.add(Stroke{LimitPen, []Spot{{at.X, at.Y - d}, {r, at.Y - d}}})
+				c.add(Stroke{AcceptancePen, []Spot{{at.X, at.Y + d}, {r, at.Y + d}}})
+			}
 		})
 	}
 	return list

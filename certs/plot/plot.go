@@ -4,10 +4,12 @@ package plot
 type Plot struct {
 	X, Y   Axis
 	Bands  []Band // drawn first, in order
-	Tiles  []Tile // of a map
+	Tiles  []Tile // of a map, or columns
 	Keys   []Key  // of the tiles' shades
 	Lines  []Line
 	Series []Series // drawn last
+
+	Columns bool // the tiles stand on the axis and reach up to the number in them
 }
 
 // An Axis carries a quantity and its unit.
@@ -15,6 +17,7 @@ type Axis struct {
 	Quantity string // "error of indication"
 	Unit     string // "µm"; empty for a pure number
 	Signed   bool   // positive ticks carry a plus sign, as errors do
+	Dates    bool   // values are those of [YearOf], and are shown as dates
 	Range    *Range // nil: wide enough for everything in the plot
 }
 

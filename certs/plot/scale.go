@@ -56,6 +56,12 @@ func (p Plot) extents() (xs, ys []float64) {
 	return xs, ys
 }
 
+// Spans are the ranges that the axes show.
+func (p Plot) Spans() (x, y Range) {
+	xs, ys := p.extents()
+	return span(p.X, xs, freeX), span(p.Y, ys, freeY)
+}
+
 // A Tick is one labelled place on an axis.
 type Tick struct {
 	At    float64 // in the unit of the axis

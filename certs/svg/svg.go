@@ -19,17 +19,18 @@ const (
 )
 
 // Render sets the plot in width × height mm. The same plot gives the same
-// bytes. The error names what cannot be drawn.
+// bytes. Every shape carries its inks, and a class by which a page that shows
+// the drawing may give it others. The error names what cannot be drawn.
 func Render(title string, p plot.Plot, width, height float64) ([]byte, error) {
 	pic, err := plot.Compose(p, width, height, letters{})
 	if err != nil {
 		return nil, err
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" font-family="sans-serif" font-size="%s">`+"\n",
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" role="img" width="%smm" height="%smm" viewBox="0 0 %s %s" font-family="sans-serif" font-size="%s">`+"\n",
 		number(width), number(height), number(width), number(height), number(textSize))
-	fmt.Fprintf(&b, "<title>%s</title>\n", escape(title))
-	fmt.Fprintf(&b, `<rect width="%s" height="%s" fill="white"/>`+"\n", number(width), number(height))
+	fmt.Fprintf(&b, "<title>%s</title>\n<desc>%s</desc>\n", escape(title), escape(p.Describe()))
+	fmt.Fprintf(&b, `<rect class="paper" width="%s" height="%s" fill="white"/>`+"\n", number(width), number(height))
 	for _, s := range pic.Shapes {
 		draw(&b, s)
 	}
@@ -47,13 +48,14 @@ func (letters) Height(plot.Role) float64 { return capHeight * textSize }
 func draw(b *strings.Builder, s plot.Shape) {
 	switch s := s.(type) {
 	case plot.Area:
-		fill := "#eef3f2"
+		class, fill := "tolerance", "#eef3f2"
 		if s.Kind == plot.Guard {
-			fill = "#f4e8c8"
+			class, fill = "guard", "#f4e8c8"
 		}
-		fmt.Fprintf(b, `<polygon points="%s" fill="%s"/>`+"\n", path(s.Corners), fill)
+		fmt.Fprintf(b, `<polygon class="%s" points="%s" fill="%s"/>`+"\n", class, path(s.Corners), fill)
 	case plot.Patch:
-		fmt.Fprintf(b, `<polygon points="%s" fill="%s" stroke="#777777" stroke-width="0.15"/>`+"\n", path(s.Corners), shade(s.Shade))
+		class, fill := shade(s.Shade)
+		fmt.Fprintf(b, `<polygon class="tile %s" points="%s" fill="%s" stroke="#555555" stroke-width="0.15"/>`+"\n", class, path(s.Corners), fill)
 	case plot.Stroke:
 		fmt.Fprintf(b, `<polyline points="%s" fill="none" %s/>`+"\n", path(s.Path), pen(s.Pen))
 	case plot.Sign:
@@ -63,22 +65,22 @@ func draw(b *strings.Builder, s plot.Shape) {
 	}
 }
 
-// shade gives each shade a pale ink on which a number can be read; the numbers
-// carry signs that say the same.
-func shade(s plot.Shade) string {
+// shade gives each shade its class and a pale ink on which a number can be
+// read; the numbers carry signs that say the same.
+func shade(s plot.Shade) (class, fill string) {
 	switch s {
 	case plot.FarBelow:
-		return "#8fbfdc"
+		return "far-below", "#8fbfdc"
 	case plot.Below:
-		return "#cfe3ee"
+		return "below", "#cfe3ee"
 	case plot.Above:
-		return "#f7e6b5"
+		return "above", "#f7e6b5"
 	case plot.FarAbove:
-		return "#e9c46a"
+		return "far-above", "#e9c46a"
 	case plot.Alarming:
-		return "#eba59a"
+		return "alarming", "#eba59a"
 	}
-	return "#ffffff"
+	return "even", "#ffffff"
 }
 
 func path(spots []plot.Spot) string {
@@ -93,20 +95,20 @@ func path(spots []plot.Spot) string {
 func pen(p plot.Pen) string {
 	switch p {
 	case plot.GridPen:
-		return `stroke="#cccccc" stroke-width="0.1"`
+		return `class="grid" stroke="#cccccc" stroke-width="0.1"`
 	case plot.LimitPen:
-		return `stroke="#0b4f5c" stroke-width="0.4"`
+		return `class="limit" stroke="#0b4f5c" stroke-width="0.4"`
 	case plot.AcceptancePen:
-		return `stroke="#0b4f5c" stroke-width="0.3" stroke-dasharray="1.6 1"`
+		return `class="limit" stroke="#0b4f5c" stroke-width="0.3" stroke-dasharray="1.6 1"`
 	case plot.ZeroPen:
-		return `stroke="#777777" stroke-width="0.15"`
+		return `class="zero" stroke="#777777" stroke-width="0.15"`
 	}
-	return `stroke="black" stroke-width="0.2"`
+	return `class="drawn" stroke="black" stroke-width="0.2"`
 }
 
 // sign draws the mark of a point: the shapes differ, not only the inks.
 func sign(b *strings.Builder, s plot.Sign) {
-	const r, line = 0.9, `stroke="black" stroke-width="0.28"`
+	const r, line = 0.9, `class="drawn" stroke="black" stroke-width="0.28"`
 	x, y := number(s.At.X), number(s.At.Y)
 	box := fmt.Sprintf(`<rect x="%s" y="%s" width="1.8" height="1.8" fill="white" %s/>`+"\n", number(s.At.X-r), number(s.At.Y-r), line)
 	cross := fmt.Sprintf(`<path d="M%s %sl1.8 1.8m0 -1.8l-1.8 1.8" %s/>`+"\n", number(s.At.X-r), number(s.At.Y-r), line)
@@ -120,7 +122,7 @@ func sign(b *strings.Builder, s plot.Sign) {
 	case plot.Cross:
 		b.WriteString(box + cross)
 	default:
-		fmt.Fprintf(b, `<circle cx="%s" cy="%s" r="0.9"/>`+"\n", x, y)
+		fmt.Fprintf(b, `<circle class="disc" cx="%s" cy="%s" r="0.9"/>`+"\n", x, y)
 	}
 }
 

@@ -44,10 +44,7 @@ func (g *fleetGauge) spokenOf() (list []seen, breaks []calib.Date) {
 }
 
 // year is a date on the axis of a plot.
-func year(d calib.Date) float64 {
-	const epoch, days = 1970, 365.2425 // Gregorian years
-	return epoch + float64(d.Day())/days
-}
+func year(d calib.Date) float64 { return plot.YearOf(int(d.Day())) }
 
 func (g *fleetGauge) quantity() string {
 	u := g.units()
@@ -114,7 +111,7 @@ func seriesPlot(g *fleetGauge) (plot.Plot, error) {
 		to = math.Max(to, year(g.said.Due)+0.25)
 	}
 	limit := []plot.Vertex{{X: from, Y: last.point.Limit * u.ErrorPerMM}, {X: to, Y: last.point.Limit * u.ErrorPerMM}}
-	p := plot.Plot{X: plot.Axis{Quantity: "date", Unit: "year", Range: &plot.Range{Low: from, High: to}}, Y: plot.Axis{Quantity: g.quantity(), Unit: u.Error, Signed: true},
+	p := plot.Plot{X: plot.Axis{Quantity: "date", Dates: true, Range: &plot.Range{Low: from, High: to}}, Y: plot.Axis{Quantity: g.quantity(), Unit: u.Error, Signed: true},
 		Lines: []plot.Line{{Kind: plot.Zero, Points: []plot.Vertex{{X: from}, {X: to}}}, {Label: "limit ±MPE", Points: limit}, {Points: plot.Mirror(limit)}}}
 	for i, b := range breaks {
 		l := plot.Line{Kind: plot.Zero, Points: []plot.Vertex{{X: year(b), Y: limit[0].Y}, {X: year(b), Y: -limit[0].Y}}}

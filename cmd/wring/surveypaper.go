@@ -136,7 +136,7 @@ func (a surveyAnswer) document(o registry.Opening, head string) certs.Document {
 	mean := fmt.Sprintf("Mean of the lot %s ± %s %s (U, k = %s)%s.", value, expanded, a.unit.Symbol(), fixed(r.Mean.K, 2), a.judged(r.Mean, a.Lot.Mean))
 	var says []string
 	for _, x := range r.Trends {
-		says = append(says, plainBlanks(a.trendText(x)))
+		says = append(says, minusText(a.trendText(x)))
 	}
 	doc.Parts = []certs.Part{
 		certs.Outcome{Title: "Result", Word: capitalised(cmp.Or(string(r.Verdict), "not judged")), Lines: []string{plainBlanks(mean)}},
@@ -146,13 +146,24 @@ func (a surveyAnswer) document(o registry.Opening, head string) certs.Document {
 			{Label: "Taken", Value: s.Date.String() + " by " + s.Person}}, func(f certs.Fact) bool { return f.Value == "" })},
 	}
 	if p, err := a.lotMap(); err == nil {
-		doc.Parts = append(doc.Parts, certs.Figure{Title: "Map of the lot, thickness in " + a.unit.Symbol(), Plot: p, Caption: "Signs beside the numbers say what the shades say. U is the expanded uncertainty of one place."})
+		doc.Parts = append(doc.Parts, certs.Figure{Title: "Map of the lot, thickness (" + a.unit.Symbol() + ")", Plot: p, Caption: "Signs beside the numbers say what the shades say. U is the expanded uncertainty of one place."})
 	}
 	doc.Parts = append(doc.Parts, a.placeTable(), certs.Statement{Title: "What the places say together", Paragraphs: append(says, a.remarks()...)})
 	return doc
 }
 
 func plainBlanks(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
+
+// minusText has the minus sign of papers before numbers.
+func minusText(s string) string {
+	out := []rune(plainBlanks(s))
+	for i := 1; i+1 < len(out); i++ {
+		if out[i] == '-' && out[i-1] == ' ' && (out[i+1] >= '0' && out[i+1] <= '9' || out[i+1] == ' ') {
+			out[i] = '\u2212'
+		}
+	}
+	return string(out)
+}
 
 func (a surveyAnswer) placeTable() certs.Table {
 	u := a.unit.Symbol()
@@ -174,7 +185,7 @@ func (a surveyAnswer) remarks() []string {
 		out = append(out, fmt.Sprintf("At least %s %% of the lot lies between %s and %s %s, with %s %% confidence.", percentText(i.Share), a.at(i.Low), a.at(i.High), a.unit.Symbol(), percentText(i.Confidence)))
 	}
 	for _, t := range a.pressureText() {
-		out = append(out, plainBlanks(t))
+		out = append(out, minusText(t))
 	}
 	for _, n := range r.Notes {
 		out = append(out, "Note: "+n+".")
