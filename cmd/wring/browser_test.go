@@ -156,7 +156,8 @@ func (b *browser) had(method string) bool {
 	return false
 }
 
-// requests are the addresses that the page asked for, itself the first.
+// requests are the addresses that the page asked for beyond what it carries,
+// itself the first.
 func (b *browser) requests() (out []string) {
 	for _, e := range b.events {
 		if e.Method != "Network.requestWillBeSent" {
@@ -164,7 +165,9 @@ func (b *browser) requests() (out []string) {
 		}
 		params, _ := e.Params.(map[string]any)
 		request, _ := params["request"].(map[string]any)
-		out = append(out, fmt.Sprint(request["url"]))
+		if at := fmt.Sprint(request["url"]); !strings.HasPrefix(at, "data:") {
+			out = append(out, at)
+		}
 	}
 	return out
 }

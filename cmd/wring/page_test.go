@@ -1,8 +1,11 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
+	"image"
+	"image/png"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -42,6 +45,14 @@ func writePages(t *testing.T) (files []string) {
 	report(demo, "gauge-drifting", "gauge", "MIC-021")
 	report(demo, "gauge-failed", "gauge", "THK-005")
 	report(demo, "lot", "lot", "FELT-26-31")
+	picture := &bytes.Buffer{}
+	if err := png.Encode(picture, image.NewGray(image.Rect(0, 0, 2000, 300))); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "foot.png"), picture.Bytes(), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	wring(demo, exitDone, "attachment", "add", "THK-005", filepath.Join(dir, "foot.png"), "--note", "the foot, broader than any page")
 	report(demo, "bundle-inch", "bundle", "THK-005")
 	wring(empty, exitDone, "init", "--organisation", "X")
 	report(empty, "due-of-nothing", "due")
