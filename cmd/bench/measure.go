@@ -3,11 +3,9 @@ package main
 import (
 	"fmt"
 	"io"
-	"maps"
 	"os"
 	"os/exec"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -23,7 +21,6 @@ func (c costs) median() float64 { s := c.sorted(); return s[len(s)/2] }
 type result struct {
 	op                 operation
 	ours, other, limit costs
-	memory             float64 // the largest of the process in bytes; 0 where it is none of its own
 }
 
 // time measures the three sides in turn, once unseen and then as often as
@@ -52,12 +49,7 @@ func (s *stage) time(op operation) (result, error) {
 			}
 		}
 	}
-	if op.asked == nil {
-		return r, nil
-	}
-	var err error
-	r.memory, err = memory(s.wring, op.asked...)
-	return r, err
+	return r, nil
 }
 
 // ratios are ours over the other side's, pair by pair.
@@ -76,12 +68,8 @@ func ratios(ours, other costs) string {
 func (r result) write(out io.Writer) {
 	t := r.ours.sorted()
 	ours := fmt.Sprintf("%s %s %s", shown(t[0]), shown(t[len(t)/2]), shown(t[len(t)-1]))
-	memory := ""
-	if r.memory > 0 {
-		memory = fmt.Sprintf("%.0f MB", r.memory/1e6)
-	}
-	line := fmt.Sprintf("%-44s%-26s%-52s%-48s%s", r.op.name, ours, beside(ratios(r.ours, r.other), r.op.otherName, r.op.goalOther),
-		beside(ratios(r.ours, r.limit), r.op.limitName, r.op.goalLimit), memory)
+	line := fmt.Sprintf("%-44s%-26s%-60s%s", r.op.name, ours, beside(ratios(r.ours, r.other), r.op.otherName, r.op.goalOther),
+		beside(ratios(r.ours, r.limit), r.op.limitName, r.op.goalLimit))
 	fmt.Fprintln(out, strings.TrimRight(line, " "))
 }
 
@@ -109,8 +97,6 @@ func roundTo(seconds float64) time.Duration {
 	return d
 }
 
-func sortedNames(g growth) []string { return slices.Sorted(maps.Keys(g)) }
-
 // process runs a whole process, its output thrown away. Exit status 3 is an
 // answer too.
 func process(stdin io.Reader, name string, args ...string) error {
@@ -122,30 +108,6 @@ func process(stdin io.Reader, name string, args ...string) error {
 		return fmt.Errorf("%s %s: %w: %s", name, strings.Join(args, " "), err, errs.String())
 	}
 	return nil
-}
-
-// memory runs a process from a small one, which then says how much memory it
-// had at most: a process counts what its parent had when it began.
-func memory(name string, args ...string) (float64, error) {
-	self, err := os.Executable()
-	if err != nil {
-		return 0, err
-	}
-	text, err := exec.Command(self, append([]string{"-memory", name}, args...)...).Output()
-	if err != nil {
-		return 0, fmt.Errorf("%s: %w", name, err)
-	}
-	return strconv.ParseFloat(string(text), 64)
-}
-
-// tellMemory is that small process.
-func tellMemory(out io.Writer, command []string) error {
-	cmd := exec.Command(command[0], command[1:]...)
-	if err := cmd.Run(); err != nil && cmd.ProcessState.ExitCode() != 3 {
-		return err
-	}
-	_, err := fmt.Fprint(out, memoryOf(cmd.ProcessState))
-	return err
 }
 
 // sizeOf is the length of a file in bytes, 0 where it is not there.

@@ -27,6 +27,13 @@ func monteCarlo() operation {
 		ours: func() error { return simulate(budgets) }, limit: func() error { return drawAlone(budgets) }}
 }
 
+// monteCarloOnOne holds all processors against one.
+func monteCarloOnOne() operation {
+	budgets := randomBudgets(5)
+	draw := func() error { return simulate(budgets) }
+	return operation{name: "the same trials, all processors", ours: draw, other: func() error { return onOne(draw) }, otherName: "on one processor", goalOther: "goal 0.56 on two"}
+}
+
 func randomBudgets(n int) (all []uncertainty.Budget) {
 	r := rand.New(rand.NewPCG(2026, 11))
 	for range n {

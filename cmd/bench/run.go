@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -41,9 +40,7 @@ type stage struct {
 // An operation is timed beside its alternative and its limit; either may be
 // missing.
 type operation struct {
-	name  string
-	asked []string // the program's arguments, where it is a process
-
+	name                 string
 	prepare              func(ours bool) error // before each side, untimed; nil for none
 	ours, other, limit   func() error
 	otherName, limitName string
@@ -68,6 +65,7 @@ func run(o options) error {
 	if err := build.Run(); err != nil {
 		return fmt.Errorf("building the program: %w", err)
 	}
+	fmt.Fprintln(o.out, "sqlite3: pages of 4096 bytes, its script on standard input, one process for each question; journal and synchronous as said at each line")
 	fmt.Fprintf(o.out, "%d checks of ten points and three readings for each gauge, seed %d, %d runs, %d processors, %s/%s\n",
 		o.checks, o.seed, o.runs, runtime.GOMAXPROCS(0), runtime.GOOS, runtime.GOARCH)
 	grown := growth{}
@@ -83,18 +81,21 @@ func run(o options) error {
 
 // measure makes the data of one size and times every operation on it.
 func (s *stage) measure(grown growth) error {
-	if err := s.fleet.build(s.dir); err != nil {
+	start := s.now()
+	err := s.fleet.build(s.dir)
+	if err != nil {
 		return err
 	}
-	var err error
+	made := s.now().Sub(start).Seconds()
 	if s.sqlite, err = newSQLite(s); err != nil && !errors.Is(err, exec.ErrNotFound) {
 		return err
 	}
-	fmt.Fprintf(s.out, "\n%d gauges\n", s.fleet.gauges)
+	defer s.tidy()
+	fmt.Fprintf(s.out, "\n%d gauges, made in %s: %s a check, worked out and kept\n", s.fleet.gauges, shown(made), shown(made/float64(s.fleet.gauges*s.checks)))
 	if err := s.size(); err != nil { // before the operations add to it
 		return err
 	}
-	fmt.Fprintf(s.out, "%-44s%-26s%-52s%-48s%s\n", "", "ours: min median max", "ratio to the alternative: min median max", "ratio to the limit", "memory")
+	fmt.Fprintf(s.out, "%-44s%-26s%-60s%s\n", "", "ours: min median max", "ratio to the alternative: min median max", "ratio to the limit")
 	for _, op := range s.operations() {
 		r, err := s.time(op)
 		if err != nil {
@@ -103,7 +104,14 @@ func (s *stage) measure(grown growth) error {
 		r.write(s.out)
 		grown.add(op.name, s.fleet.gauges, r.ours.median())
 	}
-	return nil
+	return s.memories()
+}
+
+// tidy removes what is as large as the journal and was only compared with.
+func (s *stage) tidy() {
+	for _, name := range []string{"payload", "scattered", filepath.Base(s.fleet.path) + ".copy", filepath.Base(s.fleet.path) + ".csv"} {
+		os.Remove(filepath.Join(s.dir, name))
+	}
 }
 
 // size prints how many bytes a check takes.
@@ -124,27 +132,4 @@ func (s *stage) size() error {
 	}
 	fmt.Fprintln(s.out)
 	return nil
-}
-
-// A growth is how the time of each operation grows with the fleet.
-type growth map[string]map[int]float64
-
-func (g growth) add(name string, size int, seconds float64) {
-	if g[name] == nil {
-		g[name] = map[int]float64{}
-	}
-	g[name][size] = seconds
-}
-
-// write prints the exponent between the smallest and the largest size.
-func (g growth) write(out io.Writer, sizes []int) {
-	if len(sizes) < 2 {
-		return
-	}
-	first, last := sizes[0], sizes[len(sizes)-1]
-	fmt.Fprintf(out, "\ntime grows with the number of gauges, from %d to %d, with the exponent\n", first, last)
-	for _, name := range sortedNames(g) {
-		e := math.Log(g[name][last]/g[name][first]) / math.Log(float64(last)/float64(first))
-		fmt.Fprintf(out, "%-46s%6.2f\n", name, e)
-	}
 }
