@@ -1,6 +1,7 @@
 package pdf_test
 
 import (
+	"bytes"
 	"fmt"
 	"os"
 	"os/exec"
@@ -100,6 +101,17 @@ func TestCodesAreReadBackFromPrint(t *testing.T) {
 		}
 		if len(got) != 3*len(run.Labels) {
 			t.Errorf("%s: %d words read; want %d", name, len(got), 3*len(run.Labels))
+		}
+	}
+}
+
+func TestTheSameLabelsAreTheSameBytes(t *testing.T) {
+	run := labelRun(38, 19, sampleLabels()...)
+	run.Stock = certs.Stock{Paper: certs.A4, Start: 3}
+	first := setLabels(t, run)
+	for range 3 {
+		if !bytes.Equal(first, setLabels(t, run)) {
+			t.Fatal("two settings of one run differ")
 		}
 	}
 }
