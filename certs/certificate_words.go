@@ -20,6 +20,17 @@ const noBreak = "\u00a0"
 // amount writes a quantity as typed, its number and unit held together.
 func amount(q unit.Quantity) string { return strings.ReplaceAll(q.String(), " ", noBreak) }
 
+// held binds a number in a text to the unit after it, as amount does.
+func held(text string) string {
+	runes := []rune(text)
+	for i := 1; i+1 < len(runes); i++ {
+		if runes[i] == ' ' && unicode.IsDigit(runes[i-1]) && !unicode.IsDigit(runes[i+1]) && runes[i+1] != '=' {
+			runes[i] = '\u00a0'
+		}
+	}
+	return string(runes)
+}
+
 // minus sets a computed number with the typographic minus.
 func minus(number string) string { return strings.Replace(number, "-", "\u2212", 1) }
 

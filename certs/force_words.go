@@ -75,7 +75,7 @@ func environ(e calib.Environ, symbol string) string {
 	if err != nil {
 		value, u = fmt.Sprintf("%.6g", e.Value), "–"
 	}
-	return fmt.Sprintf("%s%s%s, u%s=%s%s; %s", value, noBreak, symbol, noBreak, noBreak, u, e.Source)
+	return fmt.Sprintf("%s%s%s, u%s=%s%s; %s", value, noBreak, symbol, noBreak, noBreak, u, held(e.Source))
 }
 
 // partReadings repeats what was typed in every part, to the character.

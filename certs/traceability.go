@@ -51,12 +51,20 @@ func breaksFound(breaks []calib.Break) string {
 	return strings.Join(clauses, "; ")
 }
 
+// mostListed is how many values are named before the rest are counted: a paper
+// names what it can, wring trace all (house rule).
+const mostListed = 12
+
 // listed names values and the verb that goes with them.
 func listed(at []string) string {
-	if n := len(at); n > 1 {
-		return strings.Join(at[:n-1], ", ") + " and " + at[n-1] + " are"
+	n := len(at)
+	switch {
+	case n == 1:
+		return at[0] + " is"
+	case n > mostListed:
+		return strings.Join(at[:mostListed], ", ") + fmt.Sprintf(" and %d more are", n-mostListed)
 	}
-	return at[0] + " is"
+	return strings.Join(at[:n-1], ", ") + " and " + at[n-1] + " are"
 }
 
 // used returns the nominal sizes of a standard's blocks that were wrung.

@@ -45,7 +45,7 @@ func (r *Renderer) shortened(text string, s style, width float64) string {
 	if len(lines) == 1 {
 		return text
 	}
-	return r.broken(text, s, width-r.width("…", s))[0] + "…"
+	return strings.TrimRight(fitting(r.faces[s.face], text, s.size, width-r.width("…", s)), " \u00a0") + "…"
 }
 
 // fits reports whether the text is at most width mm long, and looks no further
