@@ -11,11 +11,11 @@ import (
 // statements are the texts that follow the tables, in reading order.
 func (w *writing) statements() []Part {
 	return append(w.amendment(),
-		Statement{"Method", w.method()},
-		Statement{"Uncertainty", w.uncertainty()},
-		Statement{"Conformity", w.conformity()},
+		Statement{Title: "Method", Paragraphs: w.method()},
+		Statement{Title: "Uncertainty", Paragraphs: w.uncertainty()},
+		Statement{Title: "Conformity", Paragraphs: w.conformity()},
 		List{"Deviations", w.marks()},
-		Statement{"Scope", []string{
+		Statement{Title: "Scope", Paragraphs: []string{
 			"This certificate relates only to the item described in it, at the test points, under the conditions and on the date stated; " +
 				"it says nothing about later drift.",
 			noOpinion,

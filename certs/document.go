@@ -99,10 +99,12 @@ type Row struct {
 // SetOff reports whether a row is told from the others.
 func (r Row) SetOff() bool { return r.Lifted || r.Remark != "" }
 
-// A Statement is a titled text of one or more paragraphs.
+// A Statement is a titled text of one or more paragraphs. One that Opens begins a
+// page, for the parts up to the next that opens belong to it.
 type Statement struct {
 	Title      string
 	Paragraphs []string
+	Opens      bool
 }
 
 // A List is a titled list of short items.

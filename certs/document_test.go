@@ -20,7 +20,7 @@ func whole() Document {
 			Outcome{"Result", "Pass", []string{"all points"}},
 			Facts{"Item", []Fact{{"Identity", "MIC-014"}}},
 			Table{"Results", []Column{{"error", "µm", Point}}, []Row{{Cells: []string{"+1.2"}, Remark: "remark"}}, []string{"note"}},
-			Statement{"Conformity", []string{"paragraph"}},
+			Statement{Title: "Conformity", Paragraphs: []string{"paragraph"}},
 			List{"Marks", []string{"item"}},
 			Figure{"Errors", plot.Plot{X: plot.Axis{Quantity: "size", Unit: "mm"}, Y: plot.Axis{Quantity: "error", Unit: "µm"},
 				Bands:  []plot.Band{{Label: "band", Low: []plot.Vertex{{}, {X: 1}}, High: []plot.Vertex{{Y: 1}, {X: 1, Y: 1}}}},

@@ -170,9 +170,9 @@ func loadReadings(title string, c calib.LoadCheck) Table {
 // parts, in reading order.
 func (w *writing) partsStatements() []Part {
 	p, r := w.in.Basis.Plan, w.in.Kept.Result
-	out := append(w.amendment(), Statement{"Method", w.method()})
+	out := append(w.amendment(), Statement{Title: "Method", Paragraphs: w.method()})
 	if len(r.Points) > 0 {
-		out = append(out, Statement{"Uncertainty of the length", w.uncertainty()}, Statement{"Conformity of the length", w.conformity()})
+		out = append(out, Statement{Title: "Uncertainty of the length", Paragraphs: w.uncertainty()}, Statement{Title: "Conformity of the length", Paragraphs: w.conformity()})
 	}
 	text := fmt.Sprintf("U is the expanded uncertainty of each figure for a coverage probability of %s%s%%, with contributions combined by JCGM 100:2008; k is U divided by the combined standard uncertainty.",
 		percent(p.Probability), noBreak)
@@ -196,8 +196,8 @@ func (w *writing) partsStatements() []Part {
 				capital(string(part)), p.OriginOf(part), ruleIn(terms.Rule), source(ruleIn(terms.Rule)), p.Revision, onFigures().say(ruleIn(terms.Rule))))
 		}
 	}
-	return append(out, Statement{"Uncertainty", []string{text}}, Statement{"Conformity", lines}, List{"Deviations", w.marks()},
-		Statement{"Scope", w.partsScope()}, w.signatures())
+	return append(out, Statement{Title: "Uncertainty", Paragraphs: []string{text}}, Statement{Title: "Conformity", Paragraphs: lines}, List{"Deviations", w.marks()},
+		Statement{Title: "Scope", Paragraphs: w.partsScope()}, w.signatures())
 }
 
 // partsScope says what the certificate is not.

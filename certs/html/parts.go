@@ -36,6 +36,9 @@ func (w *writer) part(number int, p certs.Part) error {
 	if _, ok := p.(certs.Outcome); ok {
 		class = ` class="outcome"`
 	}
+	if s, ok := p.(certs.Statement); ok && s.Opens {
+		class = ` class="opens"`
+	}
 	w.put(`<section id="part-%d"%s>`+"\n", number, class)
 	if _, captioned := p.(certs.Table); !captioned && title != "" {
 		w.put("<h2>%s</h2>\n", escape(title))

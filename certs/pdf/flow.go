@@ -9,6 +9,7 @@ type box struct {
 	marks  []mark
 	tied   bool // must stand on the same page as the box after it
 	head   *box // set again first when this box begins a page: a table's heading
+	opens  bool // begins a page
 }
 
 // A page is what is drawn on one sheet, in reading order.
@@ -44,7 +45,7 @@ func (f *flow) group(boxes []box) {
 			need += b.space
 		}
 	}
-	if f.y+need > f.sheet.bottom && f.y > f.top {
+	if (boxes[0].opens || f.y+need > f.sheet.bottom) && f.y > f.top {
 		f.turn(boxes[0])
 	}
 	for _, b := range boxes {

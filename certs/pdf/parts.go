@@ -14,7 +14,9 @@ func (s *setter) part(p certs.Part, room float64) ([]box, error) {
 	case certs.Facts:
 		return s.beside(p.Title, s.facts(p)), nil
 	case certs.Statement:
-		return s.beside(p.Title, s.paragraphs(p.Paragraphs, "")), nil
+		boxes := s.beside(p.Title, s.paragraphs(p.Paragraphs, ""))
+		boxes[0].opens = p.Opens
+		return boxes, nil
 	case certs.List:
 		return s.beside(p.Title, s.paragraphs(p.Items, "–")), nil
 	case certs.Table:

@@ -133,7 +133,7 @@ func (s *setter) scale(y float64) []mark {
 func (s *setter) runningHead() []mark {
 	y := topMargin + runningStyle.ascent()
 	left := s.sheet.left
-	title := s.shortened(s.doc.Title+" "+s.doc.Number, runningStyle, s.sheet.measure())
+	title := s.shortened(s.doc.Title+" · "+s.doc.Number, runningStyle, s.sheet.measure())
 	marks := []mark{textMark{at: spot{left, y}, text: title, style: runningStyle}}
 	const between, least = 6, 20 // mm
 	if room := s.sheet.measure() - s.width(title, runningStyle) - between; room > least {

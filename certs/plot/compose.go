@@ -10,6 +10,7 @@ const (
 	capWidth    = 1.6  // of a bar's end
 	perTickX    = 18.0 // room wanted for each tick
 	perTickY    = 6.5
+	fewTicks    = 3
 	legendKey   = 7.0 // length of a sample line in the legend
 	legendSpace = 6.0 // between entries of the legend
 	legendLine  = 1.9 // height of a legend line in heights of a figure
@@ -52,6 +53,9 @@ func (c *composer) measure() {
 	tick, title := c.letters.Height(TickRole), c.letters.Height(TitleRole)
 	f.Bottom = c.pic.Height - 3*gap - tick - title - tickLength
 	c.yTicks = Ticks(c.y, int((f.Bottom-f.Top)/perTickY), c.plot.Y.Signed)
+	if len(c.yTicks) < fewTicks { // two leave a limit between them to guessing
+		c.yTicks = Ticks(c.y, 2*int((f.Bottom-f.Top)/perTickY), c.plot.Y.Signed)
+	}
 	widest := 0.0
 	for _, t := range c.yTicks {
 		widest = max(widest, c.letters.Width(TickRole, t.Label))

@@ -115,7 +115,7 @@ func (b bundle) document(d desk) (certs.Document, error) {
 		return certs.Document{}, err
 	}
 	begins := func(title string, texts ...string) certs.Part {
-		return certs.Statement{Title: title, Paragraphs: texts}
+		return certs.Statement{Title: title, Paragraphs: texts, Opens: true}
 	}
 	short := r.outcome(today)
 	short.Lines = append(short.Lines, b.trace.verdict())
@@ -123,8 +123,9 @@ func (b bundle) document(d desk) (certs.Document, error) {
 		"A: certificate " + in.Number + ", issued " + in.Issued.String() + ", with every part it has.", "B: trace of that check to the certificates of its standards.",
 		"C: history, every entry about the gauge, with its series.", "D: the certificate as a file, and " + plural(len(b.files), "file") + " kept with the gauge and those standards."}})
 	doc.Files = b.carried(in.Number, printed)
+	by := certificate.Title + " " + in.Number + ", issued " + in.Issued.String() + " by " + strings.Join(append([]string{in.House.Name}, in.House.Address...), ", ") + "."
 	a := "What follows up to part B repeats certificate " + in.Number + " word for word. The certificate itself travels in this bundle as " + in.Number + ".pdf, the bytes that wring certificate writes, at head " + in.Head + "."
-	doc.Parts = append(doc.Parts, begins("A Certificate", append([]string{a}, certificate.Foot...)...))
+	doc.Parts = append(doc.Parts, begins("A Certificate", append([]string{by, a}, certificate.Foot...)...))
 	doc.Parts = append(doc.Parts, certificate.Parts...)
 	doc.Parts = append(doc.Parts, begins("B Trace", b.trace.title()+"."))
 	doc.Parts = append(doc.Parts, b.trace.document(today).Parts...)
