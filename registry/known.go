@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 
 	"example.org/wring/calib"
+	"example.org/wring/calib/survey"
 )
 
 // KnownCheck returns the entry that first kept what was observed in c: the same
@@ -28,6 +29,33 @@ func (tx *Tx) KnownCheck(c calib.Check) (uint64, bool, error) {
 		}
 	}
 	return 0, false, nil
+}
+
+// KnownSurvey returns the entry that first kept what was read in s: the same
+// lot, gauge and day, and the same readings, withdrawn since or not. It reports
+// false where there is none.
+func (tx *Tx) KnownSurvey(s survey.Survey) (uint64, bool, error) {
+	list, err := tx.SurveysOf(s.Lot)
+	if err != nil {
+		return 0, false, err
+	}
+	for _, k := range list {
+		old := k.Survey.Survey
+		if old.Gauge == s.Gauge && old.Date.String() == s.Date.String() && spotted(old) == spotted(s) {
+			return k.Head.Seq, true, nil
+		}
+	}
+	return 0, false, nil
+}
+
+// spotted is what was read in a survey, in one text.
+func spotted(s survey.Survey) string {
+	seen := survey.Survey{Zero: uncommented(s.Zero)}
+	for _, p := range s.Places {
+		seen.Places = append(seen.Places, survey.Place{Name: p.Name, Readings: uncommented(p.Readings)})
+	}
+	text, _ := json.Marshal(seen) // a survey that was kept or read can be written
+	return string(text)
 }
 
 // HasGauge reports whether a gauge is here, without looking for names that are

@@ -54,6 +54,15 @@ func ReadSurvey(name string, data []byte) (*SurveySheet, error) {
 	return readSurveyTOML(name, data)
 }
 
+// ReadSurveyCSV is [ReadSurvey] for what is known to be CSV, whatever its name.
+func ReadSurveyCSV(name string, data []byte) (*SurveySheet, error) {
+	data, err := clean(name, data)
+	if err != nil {
+		return nil, err
+	}
+	return readSurveyCSV(name, string(data))
+}
+
 func readSurveyTOML(name string, data []byte) (*SurveySheet, error) {
 	f, err := openTOML(name, "a survey sheet", data)
 	if err != nil {

@@ -198,10 +198,15 @@ func MostReadings(c calib.Check) int {
 	return most
 }
 
-// CheckHeading lists the columns of checks with as many readings as the largest
-// has.
-func CheckHeading(most int) (out []string) {
-	for _, name := range Heading(Checks) {
+// CheckHeading and SurveyHeading list the columns of their tables with as many
+// readings as the largest has.
+func CheckHeading(most int) []string { return numbered(Heading(Checks), most) }
+
+// SurveyHeading is described at [CheckHeading].
+func SurveyHeading(most int) []string { return numbered(Heading(Surveys), most) }
+
+func numbered(heading []string, most int) (out []string) {
+	for _, name := range heading {
 		if name != "reading" {
 			out = append(out, name)
 			continue

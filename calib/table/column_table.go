@@ -22,6 +22,8 @@ const (
 	Standards    = "standards"
 	Certificates = "certificates"
 	Checks       = "checks"
+	Lots         = "lots"
+	Surveys      = "surveys"
 )
 
 // kinds lists them in the order in which one rests on another. The spellings
@@ -130,6 +132,46 @@ var kinds = []Kind{
 		{Name: "reading", Wanted: true, Many: true, Spellings: []string{"readings", "indication", "measured", "measuredvalue", "actual"}, About: "as typed; as many columns as there were readings"},
 		{Name: "comment", About: "on the point"},
 		{Name: "skipped", About: "why the place was left out; then it has no reading"},
+	}},
+	{Lots, "deliveries whose thickness is agreed, one a line", []Column{
+		{Name: "lot", Wanted: true, Spellings: []string{"lotno", "lotnumber", "batch", "batchno", "batchnumber", "delivery", "deliveryno"}, About: "identity"},
+		{Name: "material", Wanted: true, Spellings: []string{"article", "goods"}, About: "it is of"},
+		{Name: "supplier", Spellings: []string{"vendor", "from"}},
+		{Name: "form", About: "sheet (if left out) or roll"},
+		{Name: "width", About: "across, mm without a unit"},
+		{Name: "length", About: "along, mm without a unit"},
+		{Name: "unit", About: "of the tolerances; the house's if left out"},
+		{Name: "mean_low", About: "lower limit of the lot's mean"}, {Name: "mean_high", About: "upper limit"},
+		{Name: "place_low", Spellings: []string{"low", "lowerlimit", "min"}, About: "lower limit of every place"}, {Name: "place_high", Spellings: []string{"high", "upperlimit", "max"}, About: "upper limit"},
+		{Name: "rule", About: "of decision that was agreed; the house's if left out"},
+		{Name: "guard_factor", About: "with a guarded rule"},
+		{Name: "risk", About: "of false acceptance, with the rule by risk"},
+		{Name: "method", About: "that was agreed"},
+		{Name: "remarks", Spellings: remarksSpellings},
+	}},
+	{Surveys, "surveys of lots with their readings, one place a line; lines of one lot, date and gauge are one survey", []Column{
+		{Name: "lot", Wanted: true, Spellings: []string{"lotno", "lotnumber", "batch", "batchno", "batchnumber"}, About: "identity"},
+		{Name: "date", Wanted: true, Spellings: []string{"surveydate", "measured"}, About: "of the survey"},
+		{Name: "survey", Spellings: []string{"surveyno", "surveynumber"}, About: "anything that tells two of one day apart"},
+		{Name: "gauge", Wanted: true, Spellings: []string{"gage", "gaugeid", "gageid", "instrument"}, About: "it was taken with"},
+		{Name: "method", About: "followed; else the lot's"},
+		{Name: "person", Spellings: []string{"by", "inspector", "operator"}, About: "who took it; else who imports"},
+		{Name: "grid", About: "columns across x rows along, as 3x5"},
+		{Name: "temperature", Spellings: []string{"temp", "roomtemperature"}, About: "of the room, °C"},
+		{Name: "humidity", About: "in per cent"},
+		{Name: "pressure", Spellings: []string{"airpressure"}, About: "of the air, with its unit"},
+		{Name: "wanted", About: "uncertainty of the mean"},
+		{Name: "share", About: "of the tolerance interval"}, {Name: "confidence", About: "of it"},
+		{Name: "override", About: "why a gauge was used that was not fit"},
+		{Name: "remarks", Spellings: remarksSpellings},
+		{Name: "at", Spellings: []string{"place", "point", "spot"}, About: "the place's name or cell, or the word zero"},
+		{Name: "across", About: "from the left edge, mm"}, {Name: "along", About: "from the beginning, mm"},
+		{Name: "under", About: "pressure of a step of a compression run, with its unit; its line has one reading"},
+		{Name: "reading", Wanted: true, Many: true, Spellings: []string{"readings", "thickness", "indication"}, About: "as typed; as many columns as there were readings"},
+		{Name: "undwelt", About: "numbers of the readings before which the dwell was not counted"},
+		{Name: "comment", About: "on the place"},
+		{Name: "effect_change", About: "of thickness with pressure, as somebody states it"}, {Name: "effect_for", About: "a change of pressure by this"},
+		{Name: "effect_expanded", About: "uncertainty of it"}, {Name: "effect_k"}, {Name: "effect_source", About: "who says so"},
 	}},
 }
 

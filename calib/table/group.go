@@ -8,13 +8,16 @@ import (
 	"strings"
 )
 
-// A Group is the lines of one certificate or one check, in their order.
+// A Group is the lines of one certificate, check or survey, in their order.
 type Group struct{ records []Record }
 
 // Groups gathers the lines that belong together, in the order of their first.
 func (f *File) Groups() []Group {
 	by := []string{"standard", "number"}
-	if f.Kind == Checks {
+	switch f.Kind {
+	case Surveys:
+		by = []string{"lot", "date", "gauge", "survey"}
+	case Checks:
 		by = []string{"gauge", "date", "stage", "purpose", "check"}
 	}
 	var out []Group

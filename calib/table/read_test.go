@@ -210,6 +210,9 @@ func FuzzReadATable(f *testing.F) {
 	f.Add(Certificates, []byte("standard,number,laboratory,route,date,nominal,deviation (um),U,k,unit\nGB,1,X,national institute,2026-01-02,5 mm,+0.1,0.1,2,um\n"), "")
 	f.Add(Checks, []byte("gauge,date,at,reading 1,reading 2\nA,2026-01-02,5.1,5.101,5.102\n"), "decimal = \",\"")
 	f.Add(Standards, []byte("\xff\xfes\x00"), "")
+	f.Add(Checks, []byte(footOfALeatherGauge), "")
+	f.Add(Surveys, []byte(feltSurvey), "")
+	f.Add(Lots, []byte("lot,material,width (m),mean low,rule\nA,felt,1.5,0.2 in,by risk\n"), "")
 	f.Fuzz(func(t *testing.T, kind string, data []byte, text string) {
 		m, err := sheet.ReadMapping("m.toml", []byte("format = 1\n"+text))
 		if err != nil {
@@ -230,7 +233,10 @@ func FuzzReadATable(f *testing.F) {
 			_, _ = r.Gauge(calib.Gauge{}, "mm")
 			_, _ = r.Standard(calib.Standard{})
 		}
-		if kind != Certificates && kind != Checks {
+		for _, r := range file.Records {
+			_, _ = r.Lot(calib.House{Unit: "mm"})
+		}
+		if kind != Certificates && kind != Checks && kind != Surveys {
 			return
 		}
 		n := 0
@@ -238,6 +244,7 @@ func FuzzReadATable(f *testing.F) {
 			n += g.Lines()
 			_, _ = g.Certificate(calib.BlockSet)
 			_, _ = g.CheckSheet()
+			_, _ = g.SurveySheet()
 		}
 		if n != len(file.Records) {
 			t.Fatalf("%d lines in groups of %d records", n, len(file.Records))

@@ -92,7 +92,7 @@ func plural(n int, noun string) string {
 	if n == 1 {
 		return "1 " + noun
 	}
-	if strings.HasSuffix(noun, "y") && !strings.HasSuffix(noun, "ay") {
+	if strings.HasSuffix(noun, "y") && !strings.HasSuffix(noun, "ay") && !strings.HasSuffix(noun, "ey") {
 		noun = strings.TrimSuffix(noun, "y") + "ie"
 	}
 	return fmt.Sprintf("%d %ss", n, noun)

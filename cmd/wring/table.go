@@ -19,7 +19,7 @@ func newTable(e env) *cli.Command {
 		Usage: "tables for and from a spreadsheet: columns, import, export",
 		Subcommands: []*cli.Command{
 			{Name: "columns", Usage: "show which columns a table may have, and the headings they go by", ArgsUsage: "TABLE", UsageText: "wring table columns gauges", Action: reading(e, runTableColumns)},
-			{Name: "import", Usage: "enter gauges, standards, certificates or past checks from a CSV table", ArgsUsage: "TABLE FILE",
+			{Name: "import", Usage: "enter gauges, standards, certificates, past checks, lots or surveys from a CSV table", ArgsUsage: "TABLE FILE",
 				UsageText: "wring table import gauges gauges.csv --dry-run\nwring table import gauges gauges.csv --mapping ours.toml",
 				Description: "TABLE is " + importable() + "; - for FILE reads standard input. Either every line is entered, in one transaction, or none; what is in the registry already is left as it is, so that the same table may come twice. " +
 					"UTF-8, UTF-16 with its mark and Windows-1252 are recognised, and comma, semicolon or tab. A mapping says which heading is which column, how dates and decimals are written, and what the table's words mean here.",

@@ -86,9 +86,10 @@ func TestTablesThatCameBackSayAlike(t *testing.T) {
 	for _, plan := range demoPlans {
 		says(t, copied, "plan", "add", "--preset", plan)
 	}
+	says(t, copied, "method", "add", "--preset", "hand-lifted")
 	tables := filepath.Join(dir, "tables")
 	says(t, file, "table", "export", "all", tables)
-	for _, table := range []string{"standards", "certificates", "gauges", "checks"} {
+	for _, table := range []string{"standards", "certificates", "gauges", "checks", "lots"} {
 		csvFile := filepath.Join(tables, table+".csv")
 		dry := says(t, copied, "table", "import", table, csvFile, "--dry-run")
 		if strings.Contains(dry, doesSame) {
@@ -103,7 +104,8 @@ func TestTablesThatCameBackSayAlike(t *testing.T) {
 			t.Errorf("%s: a second import of the same file changed the registry", table)
 		}
 	}
-	for _, table := range []string{"standards", "certificates", "gauges", "checks", "results"} {
+	cameBackSurveyed(t, copied, filepath.Join(tables, "surveys.csv"))
+	for _, table := range []string{"standards", "certificates", "gauges", "checks", "results", "lots", "surveys", "thicknesses"} {
 		before, after := tableWithout(t, says(t, file, "table", "export", table)), tableWithout(t, says(t, copied, "table", "export", table))
 		if before != after {
 			t.Errorf("table %s:\n%s\nand of what came back\n%s", table, before, after)
@@ -112,6 +114,24 @@ func TestTablesThatCameBackSayAlike(t *testing.T) {
 	for _, args := range [][]string{{"due", "--within", "24m"}, {"drift"}, {"drift", "MIC-021"}, {"interval"}} {
 		if before, after := says(t, file, args...), says(t, copied, args...); before != after {
 			t.Errorf("%v:\n%s\nand of what came back\n%s", args, before, after)
+		}
+	}
+}
+
+// cameBackSurveyed reads a survey whose gauge failed since: it wants a reason.
+func cameBackSurveyed(t *testing.T, copied, file string) {
+	t.Helper()
+	status, _, said := inside(copied, "table", "import", "surveys", file)
+	if want := "gauge not in service: THK-005 is failed; want it in service; or why it was used all the same, in the column override"; status != exitRefused || !strings.Contains(said, want) {
+		t.Errorf("a survey with a gauge that failed: %d %s; want %s", status, said, want)
+	}
+	mapping := filepath.Join(filepath.Dir(file), "fill.toml")
+	if err := os.WriteFile(mapping, []byte("format = 1\n[fill]\noverride = \"was in service then\"\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"1 survey new", "0 surveys new, 1 survey here already"} {
+		if said := says(t, copied, "table", "import", "surveys", file, "--mapping", mapping); !strings.Contains(said, want) {
+			t.Errorf("it says %s; want %s", said, want)
 		}
 	}
 }
@@ -126,7 +146,7 @@ func tableWithout(t *testing.T, text string) string {
 	var out strings.Builder
 	for _, row := range rows {
 		for i, name := range rows[0] {
-			if !slices.Contains([]string{"check", "certificate", "status_since", "status_reason", "last_certificate"}, name) {
+			if !slices.Contains([]string{"check", "certificate", "status_since", "status_reason", "last_certificate", "survey", "override", "marked", "length_check", "foot_check"}, name) {
 				out.WriteString(row[i] + "|")
 			}
 		}

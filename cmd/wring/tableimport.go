@@ -117,6 +117,10 @@ func (im *importer) run(tx *registry.Tx) error {
 		im.eachGroup(im.file.Groups(), im.certificate)
 	case table.Checks:
 		im.checks(byDate(im.file.Groups()))
+	case table.Lots:
+		im.each(im.lot)
+	case table.Surveys:
+		im.eachGroup(byDate(im.file.Groups()), im.survey)
 	}
 	slices.SortStableFunc(im.lines, func(a, b tableLine) int { return a.Line - b.Line })
 	switch {

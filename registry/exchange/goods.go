@@ -35,21 +35,38 @@ func seconds(d survey.Dwell) string {
 
 // lots writes every lot's newest revision.
 func lots(tx *registry.Tx, t *table.Table) error {
-	t.Columns = []string{"lot", "revision", "material", "supplier", "form", "width", "length", "mean_low", "mean_high", "place_low", "place_high", "rule", "method", "remarks", "entry"}
+	t.Columns = table.Heading(table.Lots)
 	list, err := tx.Lots()
 	for _, k := range list {
-		l := k.Lot
-		t.Add(l.ID, strconv.Itoa(l.Revision), l.Material, l.Supplier, string(l.Form), l.Width.String(), l.Length.String(), l.Mean.Low.String(), l.Mean.High.String(),
-			l.Place.Low.String(), l.Place.High.String(), l.Rule.Name, l.Method, l.Remarks, number(k.Entry))
+		t.Add(table.LotRow(k.Lot)...)
 	}
 	return err
 }
 
-// surveys writes one line for each place of each survey that stands, with what
-// the lot came to beside it; thicknesses are in millimetres.
+// surveys writes what was read in each survey that stands.
 func surveys(tx *registry.Tx, t *table.Table) error {
+	most := 1
+	if err := eachSurvey(tx, func(k registry.Surveyed, _ survey.Basis) { most = max(most, table.MostSurveyed(k.Survey.Survey)) }); err != nil {
+		return err
+	}
+	t.Columns = table.SurveyHeading(most)
+	return eachSurvey(tx, func(k registry.Surveyed, b survey.Basis) {
+		for _, row := range table.SurveyRows(number(k.Head.Seq), k.Survey.Survey, b.Gauge.ReadIn(), most) {
+			t.Add(row...)
+		}
+	})
+}
+
+// thicknesses writes one line for each place of each survey that stands, with
+// what the lot came to beside it, in millimetres.
+func thicknesses(tx *registry.Tx, t *table.Table) error {
 	t.Columns = []string{"survey", "lot", "lot_revision", "method", "method_revision", "gauge", "date", "person", "length_check", "foot_check", "place", "across", "along", "readings",
 		"unit", "dwell_skipped", "thickness_mm", "expanded_mm", "k", "place_verdict", "mean_mm", "mean_expanded_mm", "mean_k", "s_mm", "verdict", "marked", "override", "comment", "remarks"}
+	return eachSurvey(tx, func(k registry.Surveyed, b survey.Basis) { surveyRows(t, k, b.Lot.Revision) })
+}
+
+// eachSurvey calls fn with every survey that stands, by lot.
+func eachSurvey(tx *registry.Tx, fn func(registry.Surveyed, survey.Basis)) error {
 	list, err := tx.Lots()
 	if err != nil {
 		return err
@@ -67,7 +84,7 @@ func surveys(tx *registry.Tx, t *table.Table) error {
 			if err != nil {
 				return err
 			}
-			surveyRows(t, k, b.Lot.Revision)
+			fn(k, b)
 		}
 	}
 	return nil

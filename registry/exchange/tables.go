@@ -25,8 +25,9 @@ func tables() []struct {
 		from gather
 	}{
 		{table.Standards, standards}, {table.Certificates, certificates}, {table.Gauges, gauges}, {table.Checks, checks},
+		{table.Lots, lots}, {table.Surveys, surveys},
 		{"results", results}, {"plans", plans}, {"people", people}, {"intervals", intervals}, {"look-backs", lookBacks}, {"uses", uses},
-		{"dispositions", dispositions}, {"attachments", attachments}, {"methods", methods}, {"lots", lots}, {"surveys", surveys}, {"studies", studies}, {"study-readings", studyReadings},
+		{"dispositions", dispositions}, {"attachments", attachments}, {"methods", methods}, {"thicknesses", thicknesses}, {"studies", studies}, {"study-readings", studyReadings},
 		{"comparisons", comparisons}, {"settings", settings}, {"entries", entries},
 	}
 }
