@@ -172,6 +172,7 @@ func TestTheCertificateHasEveryItem(t *testing.T) {
 		{"customer", "For Reed plates, hall 4"},
 		{"limit in short", "Limit of error (MPE): ±0.004 mm."},
 		{"method and revision", "Plan MIC-25, revision 3: outside micrometers 0 mm to 25 mm."}, {"method in words", "25 mm. Comparison with gauge blocks."},
+		{"owner, where the record names none", "Owner Harmen & Zoon Bellows, invented"},
 		{"gauge", "MIC-014"}, {"serial number", "40-1187"}, {"condition", "clean, faces without nicks"},
 		{"received", "Received 2026-03-01"}, {"performed", "Performed 2026-03-02"}, {"issued", "Issued 2026-03-03"},
 		{"number of points and readings", "planned: 3 at each of 10 points"},

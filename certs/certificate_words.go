@@ -140,7 +140,8 @@ func (w *writing) rule() conformity.Rule {
 	return conformity.Rule{Kind: conformity.Kind(r.Name), Factor: r.Factor, Risk: r.Risk}
 }
 
-// item describes the gauge so that no other can be meant.
+// item describes the gauge so that no other can be meant. A record that names no
+// owner is of a gauge of the house.
 func (w *writing) item() Facts {
 	g, c := w.in.Basis.Gauge, w.stages[0].Check
 	condition := c.Condition
@@ -155,7 +156,7 @@ func (w *writing) item() Facts {
 		{"Identity", g.ID}, {"Kind", string(g.Kind)}, {"Description", g.Description},
 		{"Maker", g.Maker}, {"Type", g.Type}, {"Serial number", g.Serial}, {"Software", g.Software}, {"Seal", g.Seal},
 		{"Range", amount(g.Low) + " to " + amount(g.High)}, {"Resolution", amount(g.Resolution)},
-		{"Foot", cmp.Or(amount(g.FootDiameter), amount(g.FootArea))}, {"Owner", g.Owner}, {"For", w.in.Customer},
+		{"Foot", cmp.Or(amount(g.FootDiameter), amount(g.FootArea))}, {"Owner", cmp.Or(g.Owner, w.in.House.Name)}, {"For", w.in.Customer},
 		{"Status", status}, {"Condition", condition},
 	})}
 }

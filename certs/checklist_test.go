@@ -1,6 +1,7 @@
 package certs_test
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -15,7 +16,7 @@ func TestTheChecklistNamesWhatThereIs(t *testing.T) {
 		t.Fatal(err)
 	}
 	var code strings.Builder
-	for _, pattern := range []string{"*_test.go", "pdf/*_test.go"} {
+	for _, pattern := range []string{"*_test.go", "pdf/*_test.go", "../cmd/wring/*_test.go"} {
 		files, _ := filepath.Glob(pattern)
 		for _, f := range files {
 			data, err := os.ReadFile(f)
@@ -35,6 +36,11 @@ func TestTheChecklistNamesWhatThereIs(t *testing.T) {
 	for _, s := range stories {
 		if _, err := os.Stat("../testdata/script/" + s[1] + ".txtar"); err != nil {
 			t.Errorf("no story %s", s[1])
+		}
+	}
+	for no := 44; no <= 75; no++ { // every line of the list is answered, once
+		if n := strings.Count(string(list), fmt.Sprintf("\n| %d | ", no)); n != 1 {
+			t.Errorf("no. %d stands %d times; want once", no, n)
 		}
 	}
 	if len(names) < 15 || len(stories) < 3 {

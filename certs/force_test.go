@@ -165,10 +165,10 @@ func TestTheCertificateOfPartsHasEveryItem(t *testing.T) {
 		want []string
 	}{
 		{footPaper(t), []string{"[Fail]", "Foot pressure: fail. Rule: guarded acceptance, guard band 1 U (ILAC-G8:09/2019, 4.2.2).",
-			"Gravity 9.78033 m/s², u = 0.00029; WGS 84 at latitude 0 °, height 0 m; a place may differ by ±0.0005 m/s²",
+			"Readings planned, foot pressure: 3 at each of 3 openings, both ways", "Gravity 9.78033 m/s², u = 0.00029; WGS 84 at latitude 0 °, height 0 m; a place may differ by ±0.0005 m/s²",
 			"Density of the air 1.1946 kg/m³, u = 0.0015; CIPM-2007 at 21 °C, 1013 hPa, 50 %", "Pressure over the opening, as found",
 			"5 mm lifting 404.4 g, 404.2 g, 404.3 g", "BAL-1 balance X-BAL-1", "no verification under legal metrology", "calibration of BAL-1", "foot: drawing 12", "±0.5", "Standard gravity in place of the local one would have used up to 10 % of half the band.", "Fail: 50.33 kPa, limits 47.8 to 50.4 less U, U = 0.20 kPa"}},
-		{loadPaper(t), []string{"[Pass]", "Applied load: pass.", "Gravity 9.812600 m/s², u = 0.000020; measured 9.8126 m/s², U 0.00004 m/s², k = 2",
+		{loadPaper(t), []string{"[Pass]", "Applied load: pass.", "Readings planned, applied load: 3 at each of 2 loads, both ways", "false acceptance up to 2.3 %, false rejection up to 97.7 %.", "Gravity 9.812600 m/s², u = 0.000020; measured 9.8126 m/s², U 0.00004 m/s², k = 2",
 			"Density of the air 1.20 kg/m³, u = 0.21; not read: 1.2 kg/m³, ±0.37 kg/m³ for weather and any height to 2000 m", "Error over the load, as found",
 			"20 N WS-1: 2 kg up 19.60 N, 19.61 N, 19.60 N", "zero – after 0.01 N", "It certifies no lifting gear", "hysteresis", "zero return"}},
 		{springPaper(t), []string{"[Fail]", "Fail: 7.485 N, limits 8 to 9 less U", "Force over the opening, as found", "Pressure over the opening, as found", "growth 5 mm", "limits from the house's own"}},

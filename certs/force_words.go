@@ -47,7 +47,7 @@ func (w *writing) partsCircumstances() Facts {
 	pairs := []Fact{
 		{"Received", w.in.Received.String()}, {"Performed", w.performed()}, {"Issued", w.in.Issued.String()}, {"Next due", due}, {"Place", w.place()},
 		{"Plan", fmt.Sprintf("%s, revision %d", p.Name, p.Revision)}, {"Stage", w.stage()},
-		{"Temperature", w.byStage(temperature)},
+		{"Readings", planned(p, k.Result.Parts())}, {"Temperature", w.byStage(temperature)}, {"Planned", environment(p.Environment)},
 		{"Air pressure", w.byStage(func(c calib.Conditions) string { return amount(c.Pressure) })},
 		{"Humidity", w.byStage(func(c calib.Conditions) string { return amount(c.Humidity) })},
 	}
@@ -66,6 +66,34 @@ func (w *writing) partsCircumstances() Facts {
 	}
 	pairs = append(pairs, Fact{"Journal entry", fmt.Sprintf("%d, %s", k.Sequence, k.Recorded.UTC().Format("2006-01-02 15:04 UTC"))})
 	return Facts{Title: "Check", Pairs: known(pairs)}
+}
+
+// planned says how many places each part is read at, and how often.
+func planned(p calib.Plan, parts []calib.Part) string {
+	var said []string
+	for _, part := range parts {
+		terms, _ := p.TermsOf(part)
+		places := ""
+		switch {
+		case part == calib.FootPart && p.Foot != nil:
+			places = count(len(p.Foot.Openings), "opening") + ", both ways"
+		case part == calib.ForcePart && p.Force != nil:
+			places = count(len(p.Force.Points), "place") + ways(p.Force.Return)
+		case part == calib.LoadPart && p.Load != nil:
+			places = count(len(p.Load.Loads), "load") + ways(p.Load.Down)
+		default:
+			places = count(len(p.Points), "point")
+		}
+		said = append(said, fmt.Sprintf("%s: %d at each of %s", part, terms.Readings, places))
+	}
+	return "planned, " + strings.Join(said, "; ")
+}
+
+func ways(both bool) string {
+	if both {
+		return ", both ways"
+	}
+	return ""
 }
 
 // environ writes a quantity of the surroundings with its standard uncertainty
