@@ -61,7 +61,7 @@ func (c *composer) measure() {
 		widest = max(widest, c.letters.Width(TickRole, t.Label))
 	}
 	f.Left = 2*gap + title + widest + tickLength + gap
-	c.xTicks = c.plot.X.ticks(c.x, int((f.Right-f.Left)/perTickX))
+	c.xTicks = c.plot.X.Ticks(c.x, int((f.Right-f.Left)/perTickX))
 	c.pic.Frame = f
 	c.drawIn()
 }
@@ -82,7 +82,8 @@ func (c *composer) drawIn() {
 	}
 }
 
-func (a Axis) ticks(r Range, wanted int) []Tick {
+// Ticks divides what the axis shows into about the wanted number of steps.
+func (a Axis) Ticks(r Range, wanted int) []Tick {
 	if a.Dates {
 		return dateTicks(r, wanted)
 	}
@@ -182,8 +183,8 @@ func (c *composer) bar(p Point) {
 func (c *composer) titles() {
 	f := c.pic.Frame
 	h := c.letters.Height(TitleRole)
-	c.add(Words{TitleRole, Middle, Spot{(f.Left + f.Right) / 2, c.pic.Height - gap/2}, c.plot.X.title(), false})
-	c.add(Words{TitleRole, Middle, Spot{h + gap/2, (f.Top + f.Bottom) / 2}, c.plot.Y.title(), true})
+	c.add(Words{TitleRole, Middle, Spot{(f.Left + f.Right) / 2, c.pic.Height - gap/2}, c.plot.X.Title(), false})
+	c.add(Words{TitleRole, Middle, Spot{h + gap/2, (f.Top + f.Bottom) / 2}, c.plot.Y.Title(), true})
 }
 
 // legend lists what carries a label along the top edge, in as many lines as it

@@ -115,8 +115,8 @@ func niceStep(rough float64) (step float64, exponent int) {
 	return 10 * power, exponent + 1
 }
 
-// title is what stands along an axis: the quantity and its unit, divided by a
+// Title is what stands along an axis: the quantity and its unit, divided by a
 // slash as ISO 80000-1:2009, 7.1.4 (from memory) writes axes.
-func (a Axis) title() string {
+func (a Axis) Title() string {
 	return strings.TrimSuffix(a.Quantity+" / "+a.Unit, " / ")
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/urfave/cli/v2"
 
+	"example.org/wring/cmd/internal/screen"
 	"example.org/wring/registry"
 )
 
@@ -16,6 +17,9 @@ import (
 func run(argv []string, e env) exitStatus {
 	if status, child := structureChild(argv, e); child {
 		return status
+	}
+	if e.onlyASCII() {
+		e.Out, e.Err = screen.ASCII(e.Out), screen.ASCII(e.Err)
 	}
 	app := newApp(e)
 	if completing(app, argv, e) {

@@ -27,6 +27,7 @@ func newCertificate(e env) *cli.Command {
 			text("customer", "TEXT", "it is for, if not the gauge's owner"),
 			text("data", "FILE", "to write the check's data to as JSON, with the paper's SHA-256"),
 			switchOn("replace", "write over a file that is there"),
+			switchOn("plot", "draw its figures here, and write no file"),
 		},
 		Action: reading(e, runCertificate),
 	}
@@ -47,7 +48,7 @@ func runCertificate(d desk, c *cli.Context) error {
 		return err
 	}
 	paper, err := choice(c, "paper", []certs.Paper{certs.A4, certs.Letter})
-	if err != nil {
+	if err = first(err, d.plotSeen(c)); err != nil {
 		return err
 	}
 	var in certs.CertificateOf
@@ -71,6 +72,9 @@ func runCertificate(d desk, c *cli.Context) error {
 	}
 	if err := d.sayFate(in.Number, fate); err != nil {
 		return err
+	}
+	if c.Bool("plot") {
+		return writeFigures(d.Out, in)
 	}
 	in.Paper, in.Customer = cmp.Or(paper, in.Paper, certs.A4), c.String("customer")
 	file := cmp.Or(c.String("out"), in.Number+".pdf")

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"io"
+
 	"github.com/urfave/cli/v2"
 
 	"example.org/wring/calib"
@@ -33,6 +35,7 @@ wring check MIC-014 --standard GB-1 --standard TH-1 --temperature 20.4`,
 			text("condition", "TEXT", "of the gauge as it came"),
 			text("remarks", "TEXT", "to keep with the check"),
 			text("budget", "POINT", "or part whose budget is shown too, or all"),
+			switchOn("plot", "draw errors, limits and U too, as on the certificate"),
 			switchOn("show-only", "show the result and keep nothing"),
 		},
 		Action: entering(e, runCheck),
@@ -42,6 +45,9 @@ wring check MIC-014 --standard GB-1 --standard TH-1 --temperature 20.4`,
 func runCheck(d desk, c *cli.Context) error {
 	w, err := words(c, "GAUGE")
 	if err != nil {
+		return err
+	}
+	if err := d.plotSeen(c); err != nil {
 		return err
 	}
 	p, err := prepareCheck(d, c, w[0])
@@ -57,7 +63,7 @@ func runCheck(d desk, c *cli.Context) error {
 	}
 	d.cautions(p, &job.check)
 	shown := shownCheck(job, 0)
-	if err := showResult(d, shown, c.String("budget"), false); err != nil {
+	if err := showResult(d, c, job, shown, false); err != nil {
 		return err
 	}
 	if c.Bool("show-only") {
@@ -68,14 +74,21 @@ func runCheck(d desk, c *cli.Context) error {
 
 // showResult shows a person the result before it is kept. Where the answer is
 // JSON nobody looks, unless the check is led: then it goes beside the prompts.
-func showResult(d desk, shown checkAnswer, budget string, led bool) error {
+func showResult(d desk, c *cli.Context, job *checkJob, shown checkAnswer, led bool) error {
+	show := func(out io.Writer) error {
+		err := writeCheck(out, shown, c.String("budget"))
+		if err == nil && c.Bool("plot") {
+			err = first(line(out, ""), writeFigures(out, job.paper()), line(out, ""))
+		}
+		return err
+	}
 	switch {
 	case !d.json:
-		return writeCheck(d.Out, shown, budget)
+		return show(d.Out)
 	case led:
-		return writeCheck(d.Err, shown, budget)
+		return show(d.Err)
 	}
-	_, err := shown.budgetPoints(budget)
+	_, err := shown.budgetPoints(c.String("budget"))
 	return err
 }
 

@@ -180,7 +180,7 @@ func (d desk) driftOfFigures(c *cli.Context, id string, part calib.Part, all []*
 	err = d.answer(list, func(out io.Writer) error {
 		for i, g := range all {
 			p, err := seriesPlot(g)
-			if err := first(err, screen.Paragraph(out, yes(i > 0, "\n", "")+g.headline()+"\n", "  "), seriesChart(g, p).Write(out), line(out, ""), writeAhead(out, g), writeTests(out, g)); err != nil {
+			if err := first(err, screen.Paragraph(out, yes(i > 0, "\n", "")+g.headline()+"\n", "  "), drawn(p).Write(out), line(out, ""), writeAhead(out, g), writeTests(out, g)); err != nil {
 				return err
 			}
 		}

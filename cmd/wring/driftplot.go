@@ -58,37 +58,10 @@ func sizeText(u history.Units, mm float64) string {
 	return fmt.Sprintf("%g %s", math.Round(mm*u.SizePerMM*1e6)/1e6, u.Size)
 }
 
-// seriesChart draws the described series for a terminal: its points with their
-// bars, its limits, and an upright line as a break.
-func seriesChart(g *fleetGauge, p plot.Plot) screen.Chart {
-	c := screen.Chart{Quantity: p.Y.Quantity + " in " + p.Y.Unit + ", ● as found, ○ as left, │ U, ┊ adjusted", Format: func(v float64) string { return fmt.Sprintf("%+.4g", v) }}
-	for _, s := range p.Series {
-		if s.Mark == plot.Saltire { // the forecast: the terminal has it in words
-			continue
-		}
-		mark := '●'
-		if s.Mark == plot.Ring {
-			mark = '○'
-		}
-		for _, x := range s.Points {
-			c.Marks = append(c.Marks, screen.ChartMark{X: x.X, Y: x.Y, Bar: x.Bar, Mark: mark})
-		}
-	}
-	for _, l := range p.Lines {
-		switch from := l.Points[0]; {
-		case l.Kind == plot.Limit:
-			c.Limits = append(c.Limits, from.Y)
-		case from.X == l.Points[1].X:
-			c.Breaks = append(c.Breaks, from.X)
-		}
-	}
-	if list, _ := g.spokenOf(); len(list) > 0 {
-		c.Ends = [2]string{list[0].date.String(), list[len(list)-1].date.String()}
-	}
-	return c
-}
+// drawn is the series for a terminal.
+func drawn(p plot.Plot) screen.Drawing { return screen.Drawing{Plot: p, Bars: "U"} }
 
-// seriesPlot describes the series for a paper: limits, U, adjustments, and
+// seriesPlot describes the series, for papers and terminals: limits, U, adjustments, and
 // where a trend leads.
 func seriesPlot(g *fleetGauge) (plot.Plot, error) {
 	u := g.units()

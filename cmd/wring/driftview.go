@@ -100,7 +100,7 @@ func (d desk) driftOfOne(c *cli.Context, id string, all []*fleetGauge, paper dri
 		return err
 	}
 	err = d.answer(g.answer(), func(out io.Writer) error {
-		return first(screen.Paragraph(out, g.headline()+"\n", "  "), seriesChart(g, p).Write(out),
+		return first(screen.Paragraph(out, g.headline()+"\n", "  "), drawn(p).Write(out),
 			line(out, ""), writeAhead(out, g), writeTests(out, g), writeControl(out, g))
 	})
 	return first(err, strictly(c, g.said.State.Flagged()))

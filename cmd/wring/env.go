@@ -1,7 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"io"
+	"strings"
 	"time"
 )
 
@@ -32,4 +34,12 @@ type env struct {
 	// Watched says that a person sees the error stream, where long work shows
 	// how far it is.
 	Watched bool
+}
+
+// onlyASCII says that a person sits at a terminal whose locale names another
+// encoding than UTF-8 (POSIX.1-2017, base definitions, 8.2: the order of the
+// variables; from memory). Where nothing is named, UTF-8 is taken for granted.
+func (e env) onlyASCII() bool {
+	locale := strings.ToUpper(cmp.Or(e.Getenv("LC_ALL"), e.Getenv("LC_CTYPE"), e.Getenv("LANG")))
+	return e.Terminal && locale != "" && !strings.Contains(locale, "UTF-8") && !strings.Contains(locale, "UTF8")
 }

@@ -131,7 +131,7 @@ func (l *leader) finish(c *cli.Context) error {
 		return l.choose("go back, or leave it? (u or q)", map[string]error{"u": errBack}, err)
 	}
 	shown := shownCheck(job, 0)
-	if err := showResult(l.desk, shown, c.String("budget"), true); err != nil {
+	if err := showResult(l.desk, c, job, shown, true); err != nil {
 		return err
 	}
 	if c.Bool("show-only") {

@@ -24,6 +24,7 @@ var needs = map[string]map[string][]string{
 // excludes lists, for a command, options beside which others say nothing.
 var excludes = map[string]map[string][]string{
 	"wring release":        {"require": {"note"}},
+	"wring certificate":    {"plot": {"out", "paper", "customer", "data", "replace"}},
 	"wring restore":        {"check-only": {"replace"}},
 	"wring gauge add":      {"material": {"expansion", "expansion-half-width"}, "foot-area": {"foot-diameter"}},
 	"wring gauge amend":    {"material": {"expansion", "expansion-half-width"}, "foot-area": {"foot-diameter"}},

@@ -63,7 +63,7 @@ func (a surveyAnswer) lotMap() (plot.Plot, error) {
 		if r.Y != nil {
 			y = *r.Y
 		}
-		mark, _ := a.markOf(r)
+		mark := a.markOf(r)
 		value, _ := inFigure(a.unit, r.Thickness)
 		t := plot.Tile{Shade: mapShade(mark), Text: value + mark,
 			Low:  plot.Vertex{X: max(0, x-halfX) * width, Y: max(0, y-halfY) * length},
