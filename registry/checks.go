@@ -153,6 +153,9 @@ func (tx *Tx) KeepReady(r ReadyCheck) (journal.Head, error) {
 	if err := tx.mayPerform(k.Check); err != nil {
 		return journal.Head{}, err
 	}
+	if err := tx.mayEnter(k.Check); err != nil {
+		return journal.Head{}, err
+	}
 	_, now, err := tx.Basis(k.Check)
 	if err != nil {
 		return journal.Head{}, err

@@ -103,19 +103,38 @@ func (tx *Tx) May(id, what string) (bool, error) {
 // where checks want release: a rule about who answers for a check says nothing
 // while anybody may perform it.
 func (tx *Tx) mayPerform(c calib.Check) error {
+	return tx.whereReleased(func() error {
+		may, err := tx.May(c.Person, MayPerform)
+		if err == nil && !may {
+			err = &RuleError{fmt.Sprintf("check of %s: %s is not registered as one who may perform", c.Gauge, c.Person), "want one who is, see wring person list"}
+		}
+		return err
+	})
+}
+
+// mayEnter refuses a check that somebody enters who may do nothing here, where
+// checks want release.
+func (tx *Tx) mayEnter(c calib.Check) error {
+	return tx.whereReleased(func() error {
+		performs, err := tx.May(tx.hand.Person, MayPerform)
+		releases, err2 := tx.May(tx.hand.Person, MayRelease)
+		if err = errors.Join(err, err2); err == nil && !performs && !releases {
+			err = &RuleError{fmt.Sprintf("check of %s: %s, who enters it, is not registered", c.Gauge, tx.hand.Person), "want one who may perform or release, see wring person list"}
+		}
+		return err
+	})
+}
+
+// whereReleased runs rule where a check that is kept next wants release.
+func (tx *Tx) whereReleased(rule func() error) error {
 	head, err := tx.Head()
 	if err != nil {
 		return err
 	}
-	required, err := tx.ReleaseRequired(head.Seq + 1)
-	if err != nil || !required {
+	if required, err := tx.ReleaseRequired(head.Seq + 1); err != nil || !required {
 		return err
 	}
-	may, err := tx.May(c.Person, MayPerform)
-	if err == nil && !may {
-		err = &RuleError{fmt.Sprintf("check of %s: %s is not registered as one who may perform", c.Gauge, c.Person), "want one who is, see wring person list"}
-	}
-	return err
+	return rule()
 }
 
 // SetReleaseRule enters whether checks want release from now on.

@@ -85,6 +85,9 @@ const suspectsNote = "of variance: so much of the difference is to be expected o
 func (a comparisonAnswer) method() []string {
 	r, c := a.Result, a.Comparison
 	out := []string{"Same method: " + string(r.Same) + "."}
+	if c.A.Entry > 0 && c.B.Entry > 0 && strings.HasPrefix(c.A.Method, "plan ") {
+		out = append(out, "Compared are the errors of both gauges' indications as they are, corrected for nothing.")
+	}
 	for _, d := range r.Differ {
 		out = append(out, fmt.Sprintf("Another %s: %s %s, %s %s.", d.What, c.A.Name, d.A, c.B.Name, d.B))
 	}

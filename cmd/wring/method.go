@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strconv"
@@ -163,5 +164,9 @@ func keptMethod(d desk, name, revision string) (survey.Method, error) {
 	}
 	var kept registry.KeptMethod
 	err := d.view(func(tx *registry.Tx) (err error) { kept, err = tx.Method(name, n); return err })
+	var missing *registry.NotFoundError
+	if _, builtIn := survey.Preset(name); builtIn && errors.As(err, &missing) && missing.What == "method" {
+		err = &hinted{err, fmt.Sprintf("one of that name is built in: wring method show %s --preset shows it, wring method add --preset %s enters it", name, name)}
+	}
 	return kept.Method, err
 }
