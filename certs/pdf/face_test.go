@@ -108,3 +108,12 @@ func TestLinesAreBrokenAtSpacesAndLongWordsAnywhere(t *testing.T) {
 		t.Errorf("no room at all: %q; want a character a line", got)
 	}
 }
+
+// A long identity is divided where a reader would pause.
+func TestALongWordIsDividedBehindItsJoints(t *testing.T) {
+	for piece, want := range map[string]string{"MIC-0123456789-01": "MIC-0123456789-", "GB_2026/b.c": "GB_2026/b.", "A-0123456789": "A-0123456789", "0123456789": "0123456789", "": ""} {
+		if got := parted(piece); got != want {
+			t.Errorf("%q is divided behind %q; want %q", piece, got, want)
+		}
+	}
+}

@@ -26,7 +26,7 @@ func (r *Renderer) broken(text string, s style, width float64) []string {
 			lines = append(lines, line)
 		}
 		for word != "" && !fits(f, word, s.size, width) {
-			head := fitting(f, word, s.size, width)
+			head := parted(fitting(f, word, s.size, width))
 			lines = append(lines, head)
 			word = word[len(head):]
 		}
@@ -36,6 +36,15 @@ func (r *Renderer) broken(text string, s style, width float64) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// parted ends a piece of a long word behind its last joint, as an identity has
+// them, unless that would leave half of the line empty.
+func parted(piece string) string {
+	if at := strings.LastIndexAny(piece, "-_./") + 1; 2*at > len(piece) {
+		return piece[:at]
+	}
+	return piece
 }
 
 // shortened returns the text if it fits, else what fits of it with a sign that
