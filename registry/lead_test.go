@@ -397,6 +397,7 @@ func TestTrendReadsRowsWithoutATail(t *testing.T) {
 		_ = b.View(func(tx *Tx) error {
 			list, err := tx.Trend("A")
 			out = fmt.Sprintf("%+v", list)
+			b.trailed(tx, out)
 			return err
 		})
 		return out
@@ -459,8 +460,30 @@ func TestAnAmendmentKeepsItsPlaceInTheTrend(t *testing.T) {
 		if err != nil || len(list) != 2 || list[0].Entry != found.Seq || list[1].Entry != left.Seq || list[1].Stage != calib.AsLeft {
 			t.Errorf("%+v, %v", list, err)
 		}
+		b.trailed(tx, fmt.Sprintf("%+v", list))
 		return nil
 	})
+}
+
+// trailed wants the trail of gauge A to say what its state and its trend say.
+func (b *bench) trailed(tx *Tx, trend string) {
+	b.t.Helper()
+	n := 0
+	err := tx.Trails(func(trail Trail) error {
+		s, list, err := trail.Read()
+		if s.Gauge.ID != "A" {
+			return err
+		}
+		n++
+		now, other := tx.Gauge("A")
+		if got := fmt.Sprintf("%+v", list); got != trend || fmt.Sprint(s.Due, s.Last.Entry) != fmt.Sprint(now.Due, now.Last.Entry) {
+			b.t.Errorf("the trail of gauge A says\n%s\nwant\n%s", got, trend)
+		}
+		return errors.Join(err, other)
+	})
+	if err != nil || n != 1 {
+		b.t.Errorf("%d trails of gauge A, %v; want one", n, err)
+	}
 }
 
 func (b *bench) judgeAgain(seq uint64, v calib.Verdict) {

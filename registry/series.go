@@ -172,7 +172,8 @@ func decodeRow(seq uint64, row []byte) (SeriesRow, error) {
 	return out, nil
 }
 
-func pointsOf(b []byte) (out []SeriesPoint) {
+func pointsOf(b []byte) []SeriesPoint {
+	out := make([]SeriesPoint, 0, len(b)/seriesPoint)
 	for ; len(b) >= seriesPoint; b = b[seriesPoint:] {
 		out = append(out, SeriesPoint{
 			NominalNM:  int64(binary.BigEndian.Uint64(b)),

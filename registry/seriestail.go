@@ -7,7 +7,6 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/history"
-	"example.org/wring/uncertainty/unit"
 )
 
 // The tail of a check's row holds what a trend needs beside error and U. It
@@ -49,6 +48,18 @@ func appendTail(row []byte, k KeptCheck) []byte {
 	return row
 }
 
+// hasTail reports whether the row of a check has a tail, or wants none: one that
+// does not stand, and one without points. A row that is damaged has it too, so
+// that who decodes it says so.
+func hasTail(row []byte) bool {
+	if len(row) < seriesHead || row[1] >= rowAmended {
+		return true
+	}
+	n := int(binary.BigEndian.Uint16(row[7:]))
+	extra, _ := extraBytes(row[1])
+	return n == 0 || len(row) != seriesHead+extra+n*seriesPoint
+}
+
 // decodeTail reads the tail of a row of n points; it reports false where the
 // bytes are no tail.
 func (r *SeriesRow) decodeTail(b []byte, n int) bool {
@@ -59,6 +70,7 @@ func (r *SeriesRow) decodeTail(b []byte, n int) bool {
 		return false
 	}
 	r.Intermediate, r.Basis, r.Whole = b[1] == 1, binary.BigEndian.Uint64(b[2:]), true
+	r.Parts = make([]SeriesPart, 0, n)
 	for b = b[tailHead:]; len(b) > 0; b = b[tailPoint:] {
 		at := func(i int) uint32 { return binary.BigEndian.Uint32(b[4*i:]) }
 		r.Parts = append(r.Parts, SeriesPart{at(0), at(1), at(2), at(3), at(4)})
@@ -72,7 +84,7 @@ func (r *SeriesRow) decodeTail(b []byte, n int) bool {
 func (r SeriesRow) History() history.Check {
 	var basis [8]byte
 	binary.BigEndian.PutUint64(basis[:], r.Basis)
-	c := history.Check{Entry: r.Bench, Date: r.Date, Stage: r.Stage, Intermediate: r.Intermediate, Basis: string(basis[:])}
+	c := history.Check{Entry: r.Bench, Date: r.Date, Stage: r.Stage, Intermediate: r.Intermediate, Basis: string(basis[:]), Points: make([]history.Point, 0, len(r.Points))}
 	for i, p := range r.Points {
 		q := history.Point{Nominal: mmOf(p.NominalNM), Error: mmOf(int64(p.ErrorNM)), Expanded: mmOf(int64(p.ExpandedNM))}
 		if i < len(r.Parts) {
@@ -86,7 +98,7 @@ func (r SeriesRow) History() history.Check {
 }
 
 // mmOf turns whole nanometres into the float nearest to their decimal in mm.
-func mmOf(nm int64) float64 { return unit.Ratio(nm, 1_000_000).Float() }
+func mmOf(nm int64) float64 { return float64(nm) / 1_000_000 }
 
 // Trend returns the length checks of a gauge for its trend, in the order in
 // which they were first kept.

@@ -35,68 +35,9 @@ func newDrift(e env) *cli.Command {
 	}
 }
 
-// A fleetGauge is one gauge with its series and what it says.
-type fleetGauge struct {
-	state   registry.GaugeState
-	checks  []history.Check
-	scatter history.Scatter
-	options history.Options
-	said    history.Assessment
-	figure  *followed // nil: the length
-}
-
-// zeroOf is where a gauge's zero is set: the low end of its range.
-func zeroOf(g calib.Gauge) float64 { return g.Low.Inner().Float() }
-
-// readFleet reads every gauge's series and assesses it, knowing how those that
-// are checked by the same plan scatter. It reads the rows of the series alone.
-func readFleet(tx *registry.Tx) ([]*fleetGauge, error) {
-	var all []*fleetGauge
-	like := map[string]*history.Fleet{}
-	err := tx.Gauges(func(s registry.GaugeState) error {
-		if s.Status.Withdrawn() {
-			return nil
-		}
-		g := &fleetGauge{state: s}
-		var err error
-		if g.checks, err = tx.Trend(s.Gauge.ID); err != nil || len(g.checks) == 0 {
-			return err
-		}
-		g.scatter = history.ScatterOf(g.checks, zeroOf(s.Gauge))
-		if like[s.Gauge.Plan] == nil {
-			like[s.Gauge.Plan] = &history.Fleet{}
-		}
-		like[s.Gauge.Plan].Add(g.scatter)
-		all = append(all, g)
-		return nil
-	})
-	if err != nil {
-		return nil, err
-	}
-	for _, g := range all {
-		g.options = history.Options{Zero: zeroOf(g.state.Gauge), Due: dueByInterval(g.state, calib.LengthPart), Known: like[g.state.Gauge.Plan].For(g.scatter)}
-		if g.said, err = history.Assess(g.checks, g.options); err != nil {
-			return nil, at(g.state.Gauge.ID, err)
-		}
-	}
-	return all, nil
-}
-
-// fits holds the gauge to the place, owner and kind that are asked for.
-func (g *fleetGauge) fits(c *cli.Context) bool {
-	r := g.state.Gauge
+// askedFor holds a gauge to the place, owner and kind that are asked for.
+func askedFor(r calib.Gauge, c *cli.Context) bool {
 	return matches(r.Place, c.String("place")) && matches(r.Owner, c.String("owner")) && matches(string(r.Kind), c.String("kind"))
-}
-
-// dueByInterval is the day on which a part is due by its interval, whatever its
-// last verdict; zero where it has none.
-func dueByInterval(s registry.GaugeState, part calib.Part) calib.Date {
-	for _, p := range s.Parts {
-		if months := s.Months(p.Part); p.Part == part && p.Last != nil && months > 0 {
-			return p.Last.Date.AddMonths(months)
-		}
-	}
-	return calib.Date{}
 }
 
 func runDrift(d desk, c *cli.Context) error {
@@ -104,19 +45,15 @@ func runDrift(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if w[0] == "" && (c.String("svg") != "" || c.String("pdf") != "") {
-		return usagef("drift: --svg and --pdf draw one gauge; want wring drift GAUGE")
-	}
-	for _, choosing := range []string{"place", "kind", "owner"} {
-		if w[0] != "" && c.IsSet(choosing) {
-			return usagef("--%s: chooses among gauges; want it or GAUGE, not both", choosing)
-		}
+	if err := choiceOfDrift(c, w[0]); err != nil {
+		return err
 	}
 	part, ok := partOf(cmp.Or(c.String("part"), wordOf(calib.LengthPart)))
 	if !ok {
 		return usagef("--part %q: no such word; want one of %s", c.String("part"), strings.Join(partWords(), ", "))
 	}
 	var all []*fleetGauge
+	list := []driftAnswer{}
 	var house registry.Opening
 	var head string
 	err = d.view(func(tx *registry.Tx) error {
@@ -133,12 +70,15 @@ func runDrift(d desk, c *cli.Context) error {
 			return err
 		}
 		head = h.String()
-		if part == calib.LengthPart {
-			all, err = readFleet(tx)
-		} else {
+		switch {
+		case part != calib.LengthPart:
 			all, err = readParts(tx, part, w[0])
+		case w[0] != "":
+			all, err = readFleet(tx, just(w[0]))
+		default:
+			list, err = d.answers(tx, c)
 		}
-		if err == nil && w[0] == "" && !slices.ContainsFunc(all, func(g *fleetGauge) bool { return g.fits(c) }) {
+		if err == nil && w[0] == "" && len(list) == 0 && !slices.ContainsFunc(all, func(g *fleetGauge) bool { return askedFor(g.state.Gauge, c) }) {
 			err = filtersKnown(tx, c)
 		}
 		return err
@@ -155,16 +95,38 @@ func runDrift(d desk, c *cli.Context) error {
 	case w[0] != "":
 		return d.driftOfOne(c, w[0], all, paper)
 	}
-	return d.driftOfAll(c, all)
+	return d.driftOfAll(c, list)
 }
 
-func (d desk) driftOfAll(c *cli.Context, all []*fleetGauge) error {
-	list := []driftAnswer{}
-	for _, g := range all {
-		if g.fits(c) {
-			list = append(list, g.answer())
+// choiceOfDrift refuses options that belong to one gauge where none is named,
+// and those that choose where one is.
+func choiceOfDrift(c *cli.Context, gauge string) error {
+	if gauge == "" && (c.String("svg") != "" || c.String("pdf") != "") {
+		return usagef("drift: --svg and --pdf draw one gauge; want wring drift GAUGE")
+	}
+	for _, choosing := range []string{"place", "kind", "owner"} {
+		if gauge != "" && c.IsSet(choosing) {
+			return usagef("--%s: chooses among gauges; want it or GAUGE, not both", choosing)
 		}
 	}
+	return nil
+}
+
+// answers are those of the gauges that fit, one for each. What only --json
+// says of each test is not kept for a table: it would be most of the memory.
+func (d desk) answers(tx *registry.Tx, c *cli.Context) ([]driftAnswer, error) {
+	list := []driftAnswer{}
+	err := eachInFleet(tx, func(s registry.GaugeState) bool { return askedFor(s.Gauge, c) }, func(g *fleetGauge) error {
+		if !d.json {
+			g.said.Tests = nil
+		}
+		list = append(list, g.answer())
+		return nil
+	})
+	return list, err
+}
+
+func (d desk) driftOfAll(c *cli.Context, list []driftAnswer) error {
 	slices.SortStableFunc(list, func(a, b driftAnswer) int {
 		return cmp.Or(cmp.Compare(rank(a.State), rank(b.State)), cmp.Compare(b.Share, a.Share), cmp.Compare(a.Gauge, b.Gauge))
 	})

@@ -137,7 +137,7 @@ func (g *fleetGauge) followedAnswer() followedAnswer {
 func (d desk) driftOfParts(c *cli.Context, all []*fleetGauge) error {
 	list := []followedAnswer{}
 	for _, g := range all {
-		if g.fits(c) {
+		if askedFor(g.state.Gauge, c) {
 			list = append(list, g.followedAnswer())
 		}
 	}

@@ -73,7 +73,7 @@ func runInterval(d desk, c *cli.Context) error {
 				return err
 			}
 		}
-		all, err := readFleet(tx)
+		all, err := readFleet(tx, everyGauge)
 		if err != nil {
 			return err
 		}

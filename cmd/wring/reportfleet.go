@@ -113,11 +113,7 @@ func (f *fleetState) count(id, kind string, waited bool) {
 // addDrift looks at the series of length: which are flagged, and how many
 // checks came back within the limit.
 func (f *fleetState) addDrift(tx *registry.Tx) error {
-	all, err := readFleet(tx)
-	if err != nil {
-		return err
-	}
-	for _, g := range all {
+	err := eachInFleet(tx, everyGauge, func(g *fleetGauge) error {
 		k := f.kindOf[g.state.Gauge.ID]
 		for _, share := range history.Shares(g.checks, 0) {
 			k.checks++
@@ -129,6 +125,10 @@ func (f *fleetState) addDrift(tx *registry.Tx) error {
 			k.flagged++
 			f.flagged = append(f.flagged, g.answer())
 		}
+		return nil
+	})
+	if err != nil {
+		return err
 	}
 	slices.SortStableFunc(f.flagged, func(a, b driftAnswer) int {
 		return cmp.Or(cmp.Compare(rank(a.State), rank(b.State)), cmp.Compare(b.Share, a.Share))

@@ -26,14 +26,8 @@ func gaugeRecordOf(tx *registry.Tx, id string) (r gaugeRecord, err error) {
 	if r.face, err = faceOf(tx); err != nil {
 		return r, err
 	}
-	all, err := readFleet(tx)
-	if err != nil {
+	if r.series, err = readFleet(tx, just(id)); err != nil {
 		return r, err
-	}
-	for _, g := range all {
-		if g.state.Gauge.ID == id {
-			r.series = append(r.series, g)
-		}
 	}
 	for _, p := range r.state.Parts {
 		if p.Part == calib.LengthPart {
