@@ -18,7 +18,7 @@ func paperCommands() []string {
 		"certificate MIC-021 --out FILE", "certificate MIC-IN-2 --paper Letter --out FILE", "certificate THK-002 --out FILE", "certificate 80 --out FILE",
 		"report due --pdf FILE", "report fleet --pdf FILE", "report gauge MIC-021 --pdf FILE", "report gauge THK-005 --paper Letter --pdf FILE", "report lot FELT-26-31 --pdf FILE",
 		"trace MIC-021 --pdf FILE", "trace GB-1 --pdf FILE", "history MIC-021 --pdf FILE", "drift MIC-021 --pdf FILE", "study show 83 --pdf FILE",
-		"survey FELT-26-31 --show 77 --pdf FILE", "validate --out FILE",
+		"survey FELT-26-31 --show 77 --pdf FILE", "validate --source 863 --out FILE",
 	}
 }
 
