@@ -122,6 +122,7 @@ func fillShop(t *testing.T, dir string, wring func(exitStatus, ...string)) {
 
 // TestPages looks at every kind of page with programs that others wrote.
 func TestPages(t *testing.T) {
+	t.Parallel()
 	files := writePages(t)
 	t.Run("are what the standard of HTML asks for", func(t *testing.T) { checkValid(t, files) })
 	t.Run("are read at every width, in light and dark, by keyboard and on paper", func(t *testing.T) { checkInBrowser(t, files) })

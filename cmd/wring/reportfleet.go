@@ -137,7 +137,10 @@ func (f *fleetState) addDrift(tx *registry.Tx) error {
 }
 
 func (f *fleetState) parts(today calib.Date) []certs.Part {
-	parts := []certs.Part{f.outcome(), f.stateTable("Gauges by kind", "Never checked", f.kinds[:f.gauges], true)}
+	parts := []certs.Part{f.outcome()}
+	if f.gauges > 0 {
+		parts = append(parts, f.stateTable("Gauges by kind", "Never checked", f.kinds[:f.gauges], true))
+	}
 	if len(f.kinds) > f.gauges {
 		parts = append(parts, f.stateTable("Standards by kind", "No certificate", f.kinds[f.gauges:], false))
 	}
@@ -161,6 +164,9 @@ func (f *fleetState) outcome() certs.Outcome {
 		return text + fmt.Sprintf(", %d %s.", sum.never, yes(what == "gauge", "never checked", "without a certificate"))
 	}
 	word := "Nothing is overdue"
+	if len(f.kinds) == 0 {
+		return certs.Outcome{Title: "In short", Word: word, Lines: []string{"No gauge and no standard is in the registry."}}
+	}
 	if n := len(itemsIn(f.due, stateOverdue)); n > 0 {
 		word = fmt.Sprintf("%d overdue", n)
 	}
