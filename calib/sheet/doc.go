@@ -316,6 +316,7 @@
 //	table = "gauges"           # this and all that follows may be left out
 //	encoding = "windows-1252"  # or utf-8, utf-16; left out: recognised
 //	separator = ";"            # or "," or "\t"; left out: recognised
+//	sheet = "Register"         # of a workbook; left out: the only one that holds anything
 //	heading = 3                # line of the headings; left out: the first
 //	dates = "day month year"   # or month day year; left out: year-month-day
 //	decimal = ","              # left out: a point

@@ -17,6 +17,7 @@ type Mapping struct {
 	Table     string // that it is for; empty: any
 	Encoding  string // utf-8, utf-16 or windows-1252; empty: recognised
 	Separator rune   // 0: recognised
+	Sheet     string // of a workbook; empty: the only one that holds anything
 	Heading   int    // line of the headings; 0: the first that is not empty
 	Dates     calib.DateOrder
 	Comma     bool // numbers have a decimal comma
@@ -41,7 +42,7 @@ func ReadMapping(name string, data []byte) (Mapping, error) {
 	if err != nil {
 		return Mapping{}, err
 	}
-	m := Mapping{Name: name, Table: f.field("table").Text, Heading: f.whole(f.field("heading"), 0)}
+	m := Mapping{Name: name, Table: f.field("table").Text, Sheet: f.field("sheet").Text, Heading: f.whole(f.field("heading"), 0)}
 	m.Encoding = word(f, f.field("encoding"), []string{UTF8, UTF16, Windows1252})
 	m.Dates = word(f, f.field("dates"), calib.DateOrders())
 	m.Comma = word(f, f.field("decimal"), []string{".", ","}) == ","

@@ -84,9 +84,9 @@ func (r Record) uses(column string, into *int) error {
 func (r Record) truth(column string, into *bool) error {
 	switch text := r.text(column); strings.ToLower(text) {
 	case "":
-	case "yes", "true":
+	case "yes", "true", "1": // as a workbook may have it
 		*into = true
-	case "no", "false":
+	case "no", "false", "0":
 		*into = false
 	default:
 		return fmt.Errorf("%s: %q: want yes or no", words(column), clip(text))

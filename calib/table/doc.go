@@ -13,7 +13,9 @@
 // Windows-1252; cells are parted by comma, semicolon or tab, whichever the line
 // of the headings has most of, and quoted as RFC 4180 has it. Headings are
 // matched by their letters and digits alone, in any case, and may carry a unit
-// in brackets. What a [sheet.Mapping] says counts before what is recognised.
+// in brackets. Of a workbook (.xlsx, ECMA-376) one sheet is read as it is shown:
+// numbers in the decimals that were typed, with the zeros, the percent sign or
+// the unit of their format, dates in ISO 8601, formulas by what they came to. What a [sheet.Mapping] says counts before what is recognised.
 // Every line that cannot be used is reported.
 //
 // # Writing

@@ -29,6 +29,12 @@ type gridRow struct {
 
 // cut reads the records of a text.
 func cut(name string, data []byte, m sheet.Mapping) (*grid, error) {
+	switch {
+	case isZip(data):
+		return cutWorkbook(name, data, m)
+	case m.Sheet != "":
+		return nil, &sheet.LineError{Name: name, Err: fmt.Errorf("sheet %q: no workbook, and has no sheets; want the name of a sheet left out", clip(m.Sheet))}
+	}
 	text, encoding, err := characters(name, data, m.Encoding)
 	if err != nil {
 		return nil, err
@@ -150,6 +156,8 @@ func separatorName(r rune) string {
 		return "semicolons"
 	case '\t':
 		return "tabs"
+	case 0: // a workbook
+		return ""
 	default:
 		return "commas"
 	}

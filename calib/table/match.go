@@ -16,8 +16,8 @@ import (
 type File struct {
 	Name      string
 	Kind      string   // of table
-	Encoding  string   // "UTF-8", "UTF-16" or "Windows-1252"
-	Separator string   // in words
+	Encoding  string   // "UTF-8", "UTF-16", "Windows-1252", or which sheet of a workbook
+	Separator string   // in words; empty for a workbook
 	Unread    []string // headings that are no column of this table
 	Records   []Record
 	Faults    []error // lines that cannot be used at all, each a [*sheet.LineError]

@@ -27,8 +27,8 @@ func characters(name string, data []byte, said string) (text, encoding string, e
 		return refuse(0, "more than %d MiB; want a table in parts", MaxSize>>20)
 	case len(bytes.TrimSpace(data)) == 0:
 		return refuse(0, "nothing in it; want a line of headings and the lines under it")
-	case bytes.HasPrefix(data, []byte("PK\x03\x04")), bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
-		return refuse(0, "a workbook of a spreadsheet program; want one of its sheets saved as CSV")
+	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
+		return refuse(0, "a workbook of an old kind; want it saved as .xlsx, or one of its sheets as CSV")
 	}
 	text, encoding, err = decode(data, said)
 	if err != nil {

@@ -19,12 +19,13 @@ func newTable(e env) *cli.Command {
 		Usage: "tables for and from a spreadsheet: columns, import, export",
 		Subcommands: []*cli.Command{
 			{Name: "columns", Usage: "show which columns a table may have, and the headings they go by", ArgsUsage: "TABLE", UsageText: "wring table columns gauges", Action: reading(e, runTableColumns)},
-			{Name: "import", Usage: "enter gauges, standards, certificates, past checks, lots or surveys from a CSV table", ArgsUsage: "TABLE FILE",
+			{Name: "import", Usage: "enter gauges, standards, certificates, past checks, lots or surveys from a table, CSV or a workbook", ArgsUsage: "TABLE FILE",
 				UsageText: "wring table import gauges gauges.csv --dry-run\nwring table import gauges gauges.csv --mapping ours.toml",
 				Description: "TABLE is " + importable() + "; - for FILE reads standard input. Either every line is entered, in one transaction, or none; what is in the registry already is left as it is, so that the same table may come twice. " +
-					"UTF-8, UTF-16 with its mark and Windows-1252 are recognised, and comma, semicolon or tab. A mapping says which heading is which column, how dates and decimals are written, and what the table's words mean here.",
+					"UTF-8, UTF-16 with its mark and Windows-1252 are recognised, and comma, semicolon or tab; of a workbook (.xlsx) one sheet is read. A mapping says which heading is which column, how dates and decimals are written, and what the table's words mean here.",
 				Flags: []cli.Flag{
 					text("mapping", "FILE", "of headings, words and dates, TOML"),
+					text("sheet", "NAME", "of a workbook; else the only one that holds anything"),
 					switchOn("dry-run", "say line by line what would happen, and keep nothing"),
 					text("amend", "REASON", "for which gauges that are here with other values are amended; else they are refused"),
 					switchOn("good-lines", "enter the lines that can be used, and refuse only the others"),
@@ -97,6 +98,9 @@ func runTableImport(d desk, c *cli.Context) error {
 		if m, err = sheet.ReadMapping(shown, data); err != nil {
 			return err
 		}
+	}
+	if name := c.String("sheet"); name != "" {
+		m.Sheet = name
 	}
 	name, data, err := d.readTable(w[1])
 	if err != nil {

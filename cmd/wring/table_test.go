@@ -227,3 +227,31 @@ func TestAFileThatGrowsIsRefused(t *testing.T) {
 		}
 	}
 }
+
+// A sheet of a workbook comes in as a CSV table does, and once.
+func TestASheetOfAWorkbookComesIn(t *testing.T) {
+	dir := t.TempDir()
+	file := filepath.Join(dir, "shop.wring")
+	says(t, file, "init", "--organisation", "X (invented)")
+	for _, want := range []string{"sheet \"src\" of a workbook; headings not read: Remarks 4 gauges new", "0 gauges new, 4 gauges here already"} {
+		if out := says(t, file, "table", "import", "gauges", "../../testdata/tables/gauges.xlsx"); !strings.Contains(strings.Join(strings.Fields(out), " "), want) {
+			t.Errorf("it says %s; want %s", out, want)
+		}
+	}
+	for _, c := range []struct {
+		want string
+		args []string
+	}{
+		{`no column gauge among Register of gauges (invented)`, []string{"--sheet", "Gauges"}},
+		{`several sheets hold something; want --sheet`, nil},
+		{`sheet "Gauges": no workbook, and has no sheets`, []string{"--sheet", "Gauges"}},
+	} {
+		name := "../../testdata/tables/book.xlsx"
+		if strings.Contains(c.want, "no workbook") {
+			name = "../../testdata/tables/gauges-utf8.csv"
+		}
+		if status, _, said := inside(file, append([]string{"table", "import", "gauges", name}, c.args...)...); status != exitRefused || !strings.Contains(said, c.want) {
+			t.Errorf("%v: %d %s; want %s", c.args, status, said, c.want)
+		}
+	}
+}

@@ -40,7 +40,7 @@ type tableAnswer struct {
 	File      string      `json:"file"`
 	Table     string      `json:"table"`
 	Encoding  string      `json:"encoding"`
-	Separator string      `json:"separator"`
+	Separator string      `json:"separator,omitempty"` // none in a workbook
 	Unread    []string    `json:"headings_not_read"`
 	Kept      bool        `json:"kept"`
 	Lines     []tableLine `json:"lines"`
@@ -185,7 +185,7 @@ func (im *importer) report(refused int) error {
 	a := tableAnswer{File: f.Name, Table: f.Kind, Encoding: f.Encoding, Separator: f.Separator, Unread: append([]string{}, f.Unread...), Kept: !im.o.dry,
 		Lines: append([]tableLine{}, im.lines...), Refused: refused}
 	return im.d.answer(a, func(out io.Writer) error {
-		head := fmt.Sprintf("%s: %s, parted by %s", f.Name, f.Encoding, f.Separator)
+		head := fmt.Sprintf("%s: %s%s", f.Name, f.Encoding, yes(f.Separator != "", ", parted by "+f.Separator, ""))
 		if len(f.Unread) > 0 {
 			head += "; headings not read: " + strings.Join(f.Unread, ", ")
 		}

@@ -1,0 +1,318 @@
+package table
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/wring/calib/sheet"
+)
+
+// The bounds of a workbook, house rules: none of its parts may unpack to more,
+// and no row may have more cells.
+const (
+	mostPart  = 32 << 20 // bytes
+	mostCells = 1000
+)
+
+// A workbook is a file in the form of ECMA-376 (read in what spreadsheet
+// programs write): parts of XML in a zip archive.
+type workbook struct {
+	parts   map[string]*zip.File
+	sheets  []bookSheet
+	strings []string
+	styles  []numberStyle
+	from    int64 // day that a date counts from, in days before 1970-01-01
+}
+
+type bookSheet struct {
+	name, part string
+	hidden     bool
+}
+
+// isZip reports an archive, as a workbook is one.
+func isZip(data []byte) bool { return bytes.HasPrefix(data, []byte("PK\x03\x04")) }
+
+// cutWorkbook is [cut] for one sheet of a workbook.
+func cutWorkbook(name string, data []byte, m sheet.Mapping) (*grid, error) {
+	g := &grid{name: name}
+	refuse := func(err error) (*grid, error) { return nil, &sheet.LineError{Name: name, Err: err} }
+	if len(data) > MaxSize {
+		return refuse(fmt.Errorf("more than %d MiB; want a table in parts", MaxSize>>20))
+	}
+	b, err := openWorkbook(data)
+	if err != nil {
+		return refuse(err)
+	}
+	s, rows, err := b.chosen(m.Sheet)
+	if err != nil {
+		return refuse(err)
+	}
+	g.encoding = fmt.Sprintf("sheet %q of a workbook", s.name)
+	heading := max(m.Heading, 1)
+	for _, r := range rows.list {
+		switch {
+		case r.number < heading:
+		case r.number > mostLines:
+			g.faults = append(g.faults, g.fault(r.number, "more than %d lines; want a table in parts", mostLines))
+			return g, nil
+		default:
+			g.takeRow(b, r, rows.merged)
+		}
+	}
+	if g.heading.cells == nil {
+		return nil, errors.Join(append(g.faults, g.fault(0, "no line of headings in sheet %q; want the names of the columns in the first line", s.name))...)
+	}
+	return g, nil
+}
+
+// takeRow keeps a row of which every cell can be read.
+func (g *grid) takeRow(b *workbook, r bookRow, merged []merge) {
+	var cells []string
+	for _, c := range r.cells {
+		at, ok := columnOf(c.Ref)
+		if !ok || at >= mostCells {
+			g.faults = append(g.faults, g.fault(r.number, "cell %q: beyond column %d; want a narrower table", clip(c.Ref), mostCells))
+			return
+		}
+		for len(cells) <= at {
+			cells = append(cells, "")
+		}
+		text, err := b.text(c)
+		if err != nil {
+			g.faults = append(g.faults, g.fault(r.number, "cell %s: %w", clip(c.Ref), err))
+			return
+		}
+		cells[at] = text
+	}
+	under := g.heading.cells != nil
+	g.take(gridRow{r.number, cells})
+	for _, m := range merged {
+		if under && m.first < r.number && r.number <= m.last && strings.Join(cells, "") != "" {
+			g.faults = append(g.faults, g.fault(r.number, "cells %s are one; want a value in each line", clip(m.ref)))
+		}
+	}
+}
+
+func openWorkbook(data []byte) (*workbook, error) {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, fmt.Errorf("no whole workbook: %w; want it saved anew, or one of its sheets saved as CSV", err)
+	}
+	b := &workbook{parts: map[string]*zip.File{}, from: 25569} // 1970-01-01 where 1899-12-30 is 0
+	for _, f := range z.File {
+		b.parts[strings.TrimPrefix(f.Name, "/")] = f
+	}
+	if b.parts["xl/workbook.xml"] == nil {
+		return nil, errors.New("a workbook or archive of another kind; want .xlsx, or one of its sheets saved as CSV")
+	}
+	return b, first(b.readSheets(), b.readStrings(), b.readStyles())
+}
+
+// part decodes one part of the workbook; it reports false where there is none.
+func (b *workbook) part(name string, into any) (bool, error) {
+	f := b.parts[name]
+	if f == nil {
+		return false, nil
+	}
+	r, err := f.Open()
+	if err == nil {
+		err = xml.NewDecoder(io.LimitReader(r, mostPart)).Decode(into)
+	}
+	if err != nil {
+		err = fmt.Errorf("no whole workbook: %s: %w; want it saved anew, or one of its sheets saved as CSV", clip(name), err)
+	}
+	return true, err
+}
+
+func (b *workbook) readSheets() error {
+	var book struct {
+		Properties struct {
+			Since1904 string `xml:"date1904,attr"`
+		} `xml:"workbookPr"`
+		Sheets []struct {
+			Attributes []xml.Attr `xml:",any,attr"`
+		} `xml:"sheets>sheet"`
+	}
+	var links struct {
+		List []struct {
+			ID     string `xml:"Id,attr"`
+			Target string `xml:"Target,attr"`
+		} `xml:"Relationship"`
+	}
+	_, err := b.part("xl/workbook.xml", &book)
+	_, err2 := b.part("xl/_rels/workbook.xml.rels", &links)
+	if err := first(err, err2); err != nil {
+		return err
+	}
+	if s := book.Properties.Since1904; s == "1" || s == "true" {
+		b.from = 24107 // 1970-01-01 where 1904-01-01 is 0
+	}
+	for _, s := range book.Sheets {
+		var one bookSheet
+		for _, a := range s.Attributes {
+			switch a.Name.Local {
+			case "name":
+				one.name = a.Value
+			case "state":
+				one.hidden = a.Value != "visible"
+			case "id":
+				for _, l := range links.List {
+					if l.ID == a.Value {
+						one.part = strings.TrimPrefix(path.Join("/xl", l.Target), "/")
+						if strings.HasPrefix(l.Target, "/") {
+							one.part = strings.TrimPrefix(path.Clean(l.Target), "/")
+						}
+					}
+				}
+			}
+		}
+		b.sheets = append(b.sheets, one)
+	}
+	return nil
+}
+
+func (b *workbook) readStrings() error {
+	var shared struct {
+		List []richText `xml:"si"`
+	}
+	_, err := b.part("xl/sharedStrings.xml", &shared)
+	for _, s := range shared.List {
+		b.strings = append(b.strings, s.String())
+	}
+	return err
+}
+
+// A richText is a text in one piece or in several; how it is spoken is left off.
+type richText struct {
+	Text []string `xml:"t"`
+	Runs []string `xml:"r>t"`
+}
+
+func (t richText) String() string { return strings.Join(append(t.Text, t.Runs...), "") }
+
+// chosen is the sheet of a name, or the only one that holds anything.
+func (b *workbook) chosen(wanted string) (bookSheet, bookRows, error) {
+	var names []string
+	var found []bookSheet
+	var rows bookRows
+	for _, s := range b.sheets {
+		names = append(names, strconv.Quote(s.name))
+		if wanted != "" && s.name != wanted || wanted == "" && s.hidden {
+			continue
+		}
+		r, err := b.rows(s)
+		if err != nil {
+			return s, r, err
+		}
+		if wanted != "" || slices.ContainsFunc(r.list, func(r bookRow) bool { return len(r.cells) > 0 }) {
+			found, rows = append(found, s), r
+		}
+	}
+	switch {
+	case len(found) == 1:
+		return found[0], rows, nil
+	case wanted != "":
+		return bookSheet{}, rows, fmt.Errorf("sheet %q: not in the workbook; want one of %s", clip(wanted), strings.Join(names, ", "))
+	case len(found) == 0:
+		return bookSheet{}, rows, errors.New("nothing in any sheet of it; want a line of headings and the lines under it")
+	}
+	return bookSheet{}, rows, fmt.Errorf("several sheets hold something; want --sheet, or sheet in the mapping, to be one of %s", strings.Join(names, ", "))
+}
+
+// bookRows are the rows of a sheet, and the cells in it that are one.
+type bookRows struct {
+	list   []bookRow
+	merged []merge
+}
+
+// A bookRow is a row by its number from 1.
+type bookRow struct {
+	number int
+	cells  []bookCell
+}
+
+// A merge is cells that are one, by their first and last row.
+type merge struct {
+	ref         string
+	first, last int
+}
+
+// A bookCell is one cell as it is written.
+type bookCell struct {
+	Ref     string   `xml:"r,attr"`
+	Type    string   `xml:"t,attr"`
+	Style   int      `xml:"s,attr"`
+	Formula *string  `xml:"f"`
+	Value   string   `xml:"v"`
+	Inline  richText `xml:"is"`
+}
+
+// rows reads a sheet; cells that hold nothing are left out.
+func (b *workbook) rows(s bookSheet) (bookRows, error) {
+	var x struct {
+		Rows []struct {
+			Number int        `xml:"r,attr"`
+			Cells  []bookCell `xml:"c"`
+		} `xml:"sheetData>row"`
+		Merges []struct {
+			Ref string `xml:"ref,attr"`
+		} `xml:"mergeCells>mergeCell"`
+	}
+	there, err := b.part(s.part, &x)
+	if !there && err == nil {
+		err = fmt.Errorf("no whole workbook: its sheet %q is missing; want it saved anew", s.name)
+	}
+	var out bookRows
+	for i, r := range x.Rows {
+		row := bookRow{number: r.Number}
+		if row.number == 0 { // the number may be left out
+			row.number = i + 1
+		}
+		for j, c := range r.Cells {
+			if c.Ref == "" {
+				c.Ref = columnName(j) + strconv.Itoa(row.number)
+			}
+			if c.Value != "" || c.Formula != nil || c.Inline.String() != "" {
+				row.cells = append(row.cells, c)
+			}
+		}
+		out.list = append(out.list, row)
+	}
+	for _, m := range x.Merges {
+		from, to, _ := strings.Cut(m.Ref, ":")
+		out.merged = append(out.merged, merge{m.Ref, rowOf(from), rowOf(to)})
+	}
+	return out, err
+}
+
+// columnOf is the column of a cell from 0, as 27 of AB12.
+func columnOf(ref string) (int, bool) {
+	n := 0
+	for i, r := range ref {
+		if r < 'A' || r > 'Z' || i > 3 {
+			return n - 1, i > 0 && i <= 3
+		}
+		n = n*26 + int(r-'A') + 1
+	}
+	return n - 1, n > 0
+}
+
+func columnName(n int) string {
+	if n < 26 {
+		return string(rune('A' + n))
+	}
+	return columnName(n/26-1) + columnName(n%26)
+}
+
+func rowOf(ref string) int {
+	n, _ := strconv.Atoi(strings.TrimLeft(ref, "ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
+	return n
+}

@@ -1,0 +1,188 @@
+package table
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"example.org/wring/calib"
+	"example.org/wring/calib/sheet"
+)
+
+func bookOf(t *testing.T, file string) []byte {
+	t.Helper()
+	data, err := os.ReadFile("../../testdata/tables/" + file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+// What a spreadsheet program wrote into a workbook is read as it is shown: typed
+// decimals without the noise of binary ones, dates from either day that they
+// count from, texts with their zeros, what formulas came to.
+func TestAWorkbookIsReadAsItIsShown(t *testing.T) {
+	for _, file := range []string{"book.xlsx", "book1904.xlsx"} {
+		f, err := Read(Gauges, file, bookOf(t, file), sheet.Mapping{Sheet: "Gauges", Heading: 3})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, r := range f.Records {
+			l, err := r.Gauge(calib.Gauge{}, "mm")
+			if err != nil {
+				t.Errorf("%s: %v", file, err)
+				continue
+			}
+			g := l.Gauge
+			got = append(got, fmt.Sprintf("%d %s %s %s %q %d %s %s %v %q", r.Line, g.ID, g.Kind, g.Resolution, g.Serial, g.IntervalMonths, l.Earlier.Date, l.Earlier.Verdict, r.text("due_agreed"), g.Place))
+		}
+		want := `4 MIC-101 outside micrometer 0.001 mm "0042" 12 2026-03-02 pass 1 "bench 1, left"
+5 CAL-201 caliper 0.050 mm "007" 12 2025-11-17 fail 0 "store"
+6 DIA-301 dial gauge 0.01 mm "7" 0    "=1+1"`
+		if strings.Join(got, "\n") != want || len(f.Faults) > 0 || f.Encoding != `sheet "Gauges" of a workbook` {
+			t.Errorf("%s, %s: %v\n%s\nwant\n%s", file, f.Encoding, f.Faults, strings.Join(got, "\n"), want)
+		}
+	}
+	f, err := Read(Checks, "book.xlsx", bookOf(t, "book.xlsx"), sheet.Mapping{Sheet: "Checks"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, r := range f.Records {
+		got = append(got, fmt.Sprint(r.text("date"), r.cells["temperature"], r.cells["humidity"], r.cells["at"], r.cells["reading"]))
+	}
+	if want := "2026-05-04[{20.1 }] [{48.5 % }] [{2.5 }] [{2.500 } {2.501 } {2.501 }]\n2026-05-04[{20.1 }] [{48.5 % }] [{18.2 }] [{18.20 mm } {18.200 } {18.199999999999 }]"; strings.Join(got, "\n") != want {
+		t.Errorf("read\n%s\nwant\n%s", strings.Join(got, "\n"), want)
+	}
+}
+
+// A line with a cell that says nothing is refused; a workbook that cannot be
+// read is, as a whole.
+func TestAWorkbookIsRefused(t *testing.T) {
+	f, err := Read(Gauges, "b.xlsx", bookOf(t, "book.xlsx"), sheet.Mapping{Sheet: "Bad"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := errors.Join(f.Faults...).Error(), "b.xlsx:2: cell C2: #DIV/0!; want a value\nb.xlsx:4: cells A3:A4 are one; want a value in each line"; got != want {
+		t.Errorf("it says\n%s\nwant\n%s", got, want)
+	}
+	whole := bookOf(t, "book.xlsx")
+	for _, c := range []struct {
+		name string
+		data []byte
+		m    sheet.Mapping
+		want string
+	}{
+		{"several sheets", whole, sheet.Mapping{}, `b.xlsx: several sheets hold something; want --sheet, or sheet in the mapping, to be one of "Gauges", "Checks", "Bad"`},
+		{"no such sheet", whole, sheet.Mapping{Sheet: "gauges"}, `b.xlsx: sheet "gauges": not in the workbook; want one of "Gauges", "Checks", "Bad"`},
+		{"cut off", whole[:len(whole)-300], sheet.Mapping{}, "b.xlsx: no whole workbook: zip: not a valid zip file; want it saved anew, or one of its sheets saved as CSV"},
+		{"an archive", zipOf(t, map[string]string{"mimetype": "application/vnd.oasis.opendocument.spreadsheet"}), sheet.Mapping{}, "b.xlsx: a workbook or archive of another kind; want .xlsx, or one of its sheets saved as CSV"},
+		{"an old kind", []byte("\xd0\xcf\x11\xe0\xa1"), sheet.Mapping{}, "b.xlsx: a workbook of an old kind; want it saved as .xlsx, or one of its sheets as CSV"},
+		{"a sheet of none", []byte("gauge,kind\nA,caliper\n"), sheet.Mapping{Sheet: "A"}, `b.xlsx: sheet "A": no workbook, and has no sheets; want the name of a sheet left out`},
+		{"a sheet that is missing", oneSheet(t, "", ""), sheet.Mapping{}, `b.xlsx: no whole workbook: its sheet "S" is missing; want it saved anew`},
+		{"nothing in it", oneSheet(t, "<worksheet/>", ""), sheet.Mapping{}, "b.xlsx: nothing in any sheet of it; want a line of headings and the lines under it"},
+	} {
+		if _, err := Read(Gauges, "b.xlsx", c.data, c.m); err == nil || err.Error() != c.want {
+			t.Errorf("%s: it says\n%v\nwant\n%s", c.name, err, c.want)
+		}
+	}
+}
+
+// What other programs write than the one whose files lie here, by ECMA-376.
+func TestACellOfAWorkbookIsRead(t *testing.T) {
+	const styles = `<styleSheet><numFmts><numFmt numFmtId="164" formatCode="[Red]#,##0.000\ [$€-407];-0"/><numFmt numFmtId="165" formatCode="d/m/yy h:mm"/><numFmt numFmtId="166" formatCode="GENERAL"/></numFmts>` +
+		`<cellXfs><xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="164"/><xf numFmtId="165"/><xf numFmtId="10"/><xf numFmtId="166"/></cellXfs></styleSheet>`
+	for _, c := range []struct{ cell, want string }{
+		{`<c r="B2"><v>18.199999999999999</v></c>`, "18.2"},
+		{`<c r="B2"><v>1.0000000000000001E-2</v></c>`, "0.01"},
+		{`<c r="B2"><v>-3E-7</v></c>`, "-0.0000003"},
+		{`<c r="B2" s="2"><v>1234.5</v></c>`, "1234.500"},
+		{`<c r="B2" s="4"><v>0.07</v></c>`, "7.00 %"},
+		{`<c r="B2" s="5"><v>7</v></c>`, "7"},
+		{`<c r="B2" s="1"><v>46083</v></c>`, "2026-03-02"},
+		{`<c r="B2" s="3"><v>46083.5</v></c>`, "t.xlsx:2: cell B2: 46083.5, a date with a time of day; want the date alone"},
+		{`<c r="B2" s="1"><v>0.5</v></c>`, "t.xlsx:2: cell B2: 0.5, shown as a date or a time of day; want a date from 1900-03-01 on"},
+		{`<c r="B2" t="d"><v>2026-03-02T00:00:00</v></c>`, "2026-03-02"},
+		{`<c r="B2" t="b"><v>1</v></c>`, "yes"},
+		{`<c r="B2" t="s"><v>0</v></c>`, "in two pieces"},
+		{`<c r="B2" t="s"><v>-1</v></c>`, `t.xlsx:2: cell B2: text "-1" is not in the workbook; want it saved anew`},
+		{`<c r="B2" t="inlineStr"><is><t>in</t><rPh><t>spoken</t></rPh></is></c>`, "in"},
+		{`<c r="B2" t="str"><f>A1</f><v>007</v></c>`, "007"},
+		{`<c r="B2"><f>A1</f></c>`, "t.xlsx:2: cell B2: a formula that was not worked out; want the workbook opened and saved once in a spreadsheet program"},
+		{`<c r="B2"><v>NaN</v></c>`, `t.xlsx:2: cell B2: "NaN": not a number; want one`},
+		{`<c r="B2" s="99"><v>7</v></c>`, "7"},
+		{`<c r="ZZZ2"><v>7</v></c>`, `t.xlsx:2: cell "ZZZ2": beyond column 1000; want a narrower table`},
+		{`<c r="2"><v>7</v></c>`, `t.xlsx:2: cell "2": beyond column 1000; want a narrower table`},
+	} {
+		text := `<worksheet><sheetData><row r="1"><c t="inlineStr"><is><t>gauge</t></is></c><c t="inlineStr"><is><t>kind</t></is></c></row><row r="2"><c r="A2" t="inlineStr"><is><t>G</t></is></c>` + c.cell + `</row></sheetData></worksheet>`
+		f, err := Read(Gauges, "t.xlsx", oneSheet(t, text, styles), sheet.Mapping{})
+		if err != nil {
+			t.Fatalf("%s: %v", c.cell, err)
+		}
+		got := ""
+		if err := errors.Join(f.Faults...); err != nil {
+			got = err.Error()
+		} else {
+			got = f.Records[0].text("kind")
+		}
+		if got != c.want {
+			t.Errorf("%s: read as %q; want %q", c.cell, got, c.want)
+		}
+	}
+}
+
+// oneSheet is a workbook with one sheet S; empty: its part is missing.
+func oneSheet(t *testing.T, text, styles string) []byte {
+	t.Helper()
+	parts := map[string]string{
+		"xl/workbook.xml":            `<workbook xmlns:r="r"><sheets><sheet name="S" sheetId="1" r:id="rId1"/></sheets></workbook>`,
+		"xl/_rels/workbook.xml.rels": `<Relationships><Relationship Id="rId1" Target="/xl/worksheets/sheet1.xml"/></Relationships>`,
+		"xl/sharedStrings.xml":       `<sst><si><r><t>in </t></r><r><t>two pieces</t></r><rPh><t>spoken</t></rPh></si></sst>`,
+	}
+	if text != "" {
+		parts["xl/worksheets/sheet1.xml"] = text
+	}
+	if styles != "" {
+		parts["xl/styles.xml"] = styles
+	}
+	return zipOf(t, parts)
+}
+
+func zipOf(t *testing.T, parts map[string]string) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for name, text := range parts {
+		f, err := w.Create(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := f.Write([]byte(text)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// No workbook, however broken, brings the reader down.
+func FuzzReadAWorkbook(f *testing.F) {
+	f.Add(`<worksheet><sheetData><row r="1"><c r="A1" t="s"><v>0</v></c></row></sheetData><mergeCells><mergeCell ref="A1:A9"/></mergeCells></worksheet>`, `<styleSheet><cellXfs><xf numFmtId="14"/></cellXfs></styleSheet>`)
+	f.Add(`<worksheet><sheetData><row><c><v>1E300</v></c><c s="-1"><v>2</v></c></row></sheetData></worksheet>`, "")
+	f.Fuzz(func(t *testing.T, text, styles string) {
+		file, err := Read(Gauges, "t.xlsx", oneSheet(t, text, styles), sheet.Mapping{})
+		if err == nil && file.Encoding != `sheet "S" of a workbook` {
+			t.Fatalf("read as %s", file.Encoding)
+		}
+		if err != nil && strings.Contains(err.Error(), "%!") {
+			t.Fatal(err)
+		}
+	})
+}

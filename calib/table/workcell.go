@@ -1,0 +1,158 @@
+package table
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// A numberStyle is how a number is shown: as a date, as a percentage, with so
+// many places after the point, with words behind it.
+type numberStyle struct {
+	date, percent bool
+	places        int
+	after         string
+}
+
+// readStyles reads how the numbers of the workbook are shown.
+func (b *workbook) readStyles() error {
+	var x struct {
+		Formats []struct {
+			ID   int    `xml:"numFmtId,attr"`
+			Code string `xml:"formatCode,attr"`
+		} `xml:"numFmts>numFmt"`
+		Cells []struct {
+			Format int `xml:"numFmtId,attr"`
+		} `xml:"cellXfs>xf"`
+	}
+	_, err := b.part("xl/styles.xml", &x)
+	codes := builtIn()
+	for _, f := range x.Formats {
+		codes[f.ID] = f.Code
+	}
+	for _, c := range x.Cells {
+		b.styles = append(b.styles, styleOf(codes[c.Format]))
+	}
+	return err
+}
+
+// builtIn is the formats that have a number and no code (ECMA-376 part 1,
+// 18.8.30, memory), as far as they show places or a date.
+func builtIn() map[int]string {
+	out := map[int]string{2: "0.00", 4: "#,##0.00", 9: "0%", 10: "0.00%", 39: "#,##0.00", 40: "#,##0.00"}
+	for _, dates := range [][2]int{{14, 22}, {27, 36}, {45, 47}, {50, 58}} {
+		for id := dates[0]; id <= dates[1]; id++ {
+			out[id] = "yyyy-mm-dd"
+		}
+	}
+	return out
+}
+
+// styleOf reads what of a format's code matters here.
+func styleOf(code string) (s numberStyle) {
+	code, _, _ = strings.Cut(code, ";") // the others are for numbers below 0
+	code = regexp.MustCompile(`\[[^\]]*\]|_.|\*.`).ReplaceAllString(code, "")
+	literal := regexp.MustCompile(`"[^"]*"|\\.`)
+	bare := literal.ReplaceAllString(code, "")
+	if strings.EqualFold(strings.TrimSpace(bare), "general") {
+		bare = ""
+	}
+	s.date = strings.ContainsAny(strings.ToLower(bare), "dmyhs")
+	if s.date {
+		return s
+	}
+	s.percent = strings.Contains(bare, "%")
+	if _, decimals, found := strings.Cut(bare, "."); found && !strings.ContainsAny(bare, "eE/") {
+		s.places = strings.Count(decimals, "0")
+	}
+	var after []string
+	for _, l := range literal.FindAllString(code, -1) {
+		after = append(after, strings.Trim(strings.TrimPrefix(l, `\`), `"`))
+	}
+	s.after = strings.TrimSpace(strings.Join(after, ""))
+	return s
+}
+
+// text is what a cell says: a text as it is, a number in decimals, a date in
+// ISO 8601. What was not worked out, or went wrong, is refused.
+func (b *workbook) text(c bookCell) (string, error) {
+	switch c.Type {
+	case "s":
+		i, err := strconv.ParseUint(c.Value, 10, 32)
+		if err != nil || i >= uint64(len(b.strings)) {
+			return "", fmt.Errorf("text %q is not in the workbook; want it saved anew", clip(c.Value))
+		}
+		return b.strings[i], nil
+	case "inlineStr":
+		return c.Inline.String(), nil
+	case "str":
+		return c.Value, nil
+	case "b":
+		return map[string]string{"1": "yes", "0": "no"}[c.Value], nil
+	case "e":
+		return "", fmt.Errorf("%s; want a value", clip(c.Value))
+	case "d":
+		day, _, _ := strings.Cut(c.Value, "T")
+		return day, nil
+	case "", "n":
+	default:
+		return "", fmt.Errorf("of the kind %q; want a text, a number or a date", clip(c.Type))
+	}
+	if c.Value == "" {
+		return "", errors.New("a formula that was not worked out; want the workbook opened and saved once in a spreadsheet program")
+	}
+	v, err := strconv.ParseFloat(c.Value, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return "", fmt.Errorf("%q: not a number; want one", clip(c.Value))
+	}
+	var style numberStyle
+	if c.Style >= 0 && c.Style < len(b.styles) {
+		style = b.styles[c.Style]
+	}
+	if style.date {
+		return b.day(v)
+	}
+	return style.number(v), nil
+}
+
+// number writes a number with the digits that it was typed with: spreadsheets
+// have no more than 15, and of those that end in zeros as many as are shown.
+func (s numberStyle) number(v float64) string {
+	if s.percent {
+		v *= 100
+	}
+	const digits = 15
+	short, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', digits-1, 64), 64)
+	if err != nil {
+		short = v
+	}
+	text := strconv.FormatFloat(short, 'f', -1, 64)
+	whole, decimals, _ := strings.Cut(text, ".")
+	places := s.places
+	if n := len(decimals); n < places {
+		text = whole + "." + decimals + strings.Repeat("0", places-n)
+	}
+	if s.percent {
+		text += " %"
+	}
+	return strings.TrimSpace(text + " " + s.after)
+}
+
+// day is the date of a number of days, whose time is midnight.
+func (b *workbook) day(v float64) (string, error) {
+	const earliest = 61 // 1900-03-01: before it programs count a day that never was
+	days := math.Floor(v)
+	switch {
+	case v < earliest && b.from != 24107 || v < 0:
+		return "", fmt.Errorf("%g, shown as a date or a time of day; want a date from 1900-03-01 on", v)
+	case days != v:
+		return "", fmt.Errorf("%g, a date with a time of day; want the date alone", v)
+	case days > 2958465: // 9999-12-31
+		return "", fmt.Errorf("%g, shown as a date after the year 9999; want one before", v)
+	}
+	return time.Unix((int64(days)-b.from)*24*60*60, 0).UTC().Format(time.DateOnly), nil
+}
