@@ -33,8 +33,11 @@ func titleOf(p certs.Part) string {
 // part writes one part as a section of its own, which its heading names.
 func (w *writer) part(number int, p certs.Part) error {
 	class, title := "", titleOf(p)
-	if _, ok := p.(certs.Outcome); ok {
-		class = ` class="outcome"`
+	switch p.(type) {
+	case certs.Outcome:
+		class = ` class="outcome told"`
+	case certs.Facts, certs.Statement, certs.List, certs.Signatures: // read beside their title
+		class = ` class="told"`
 	}
 	if s, ok := p.(certs.Statement); ok && s.Opens {
 		class = ` class="opens"`

@@ -124,7 +124,12 @@ func fillShop(t *testing.T, dir string, wring func(exitStatus, ...string)) {
 func TestPages(t *testing.T) {
 	t.Parallel()
 	files := writePages(t)
-	t.Run("are what the standard of HTML asks for", func(t *testing.T) { checkValid(t, files) })
+	drawing := filepath.Join(filepath.Dir(files[0]), "drift.svg")
+	e, _, errs := deskForTest("")
+	if code := run([]string{"wring", "--registry", filepath.Join(filepath.Dir(files[0]), "workshop.wring"), "drift", "MIC-021", "--svg", drawing}, e); code != exitDone {
+		t.Fatalf("status %d: %s", code, errs)
+	}
+	t.Run("are what the standard of HTML asks for", func(t *testing.T) { checkValid(t, append(slices.Clone(files), drawing)) })
 	t.Run("are read at every width, in light and dark, by keyboard and on paper", func(t *testing.T) { checkInBrowser(t, files) })
 }
 
