@@ -136,7 +136,17 @@ func (w *checkWriter) row(r checkRow) []string {
 		}
 		out = append(out, text)
 	}
-	return append(out, strings.Join(comments, "; "), r.skipped)
+	return append(out, shortened(strings.Join(comments, "; ")), r.skipped)
+}
+
+// shortened keeps the comments of a line within what a reading's may have, as
+// [calib.Reading] says: they come back on the first.
+func shortened(text string) string {
+	const most = 200 // characters
+	if r := []rune(text); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return text
 }
 
 // reading is as typed; what an instrument under a foot or a spindle read has

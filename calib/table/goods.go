@@ -98,9 +98,12 @@ func surveyFields(s *sheet.SurveySheet) []struct {
 func (g Group) SurveySheet() (*sheet.SurveySheet, error) {
 	var places, steps []Record
 	for _, r := range g.records {
-		if r.text("under") != "" {
+		switch {
+		case r.count("reading") == 0:
+			return nil, r.fault(errors.New("reading: nothing given; want the readings there, or the line left out"))
+		case r.text("under") != "":
 			steps = append(steps, r)
-		} else {
+		default:
 			places = append(places, r)
 		}
 	}
@@ -146,14 +149,15 @@ func (g Group) effect(s *sheet.SurveySheet) error {
 	r := g.First()
 	e := &sheet.StatedSheet{}
 	given := 0
-	columns := map[string]*sheet.Field{"effect_change": &e.Change, "effect_for": &e.For, "effect_expanded": &e.Expanded, "effect_k": &e.K, "effect_source": &e.Source}
-	for column, into := range columns {
-		if err := g.agree(column); err != nil {
-			return err
-		}
+	columns := []string{"effect_change", "effect_for", "effect_expanded", "effect_k", "effect_source"}
+	fields := []*sheet.Field{&e.Change, &e.For, &e.Expanded, &e.K, &e.Source}
+	if err := g.agree(columns...); err != nil {
+		return err
+	}
+	for i, column := range columns {
 		if text := r.text(column); text != "" {
 			given++
-			*into = sheet.Field{Text: r.decimal(text)}
+			*fields[i] = sheet.Field{Text: r.decimal(text)}
 		}
 	}
 	switch given {

@@ -112,6 +112,7 @@ func TestALineOfGoodsIsRefused(t *testing.T) {
 		{Surveys, "lot,date,gauge,at,reading\nA,03/04/2026,T,1,5.0\n", `t.csv:2: date: date "03/04/2026": 3 April 2026 or 4 March 2026; write 2026-04-03 or 2026-03-04; or dates in the mapping`},
 		{Surveys, "lot,date,gauge,under,reading\nA,2026-03-02,T,5 kPa,5.0\n", "t.csv:2: place: steps of a compression run alone; want the places that were read too"},
 		{Surveys, "lot,date,gauge,at,under,reading,reading\nA,2026-03-02,T,1,,5.0,\nA,2026-03-02,T,,5 kPa,5.0,5.1\n", `t.csv:3: under: "5 kPa" with 2 readings; want one for each pressure`},
+		{Surveys, "lot,date,gauge,at,undwelt,reading\nA,2026-03-02,T,1,,5.0\nA,2026-03-02,T,,1,\n", "t.csv:3: reading: nothing given; want the readings there, or the line left out"},
 		{Surveys, "lot,date,gauge,at,undwelt,reading\nA,2026-03-02,T,1,2,5.0\n", `t.csv:2: undwelt: "2": want numbers of readings of the place, as 1 2`},
 		{Surveys, "lot,date,gauge,at,effect k,reading\nA,2026-03-02,T,1,2,5.0\n", "t.csv:2: effect of pressure: some of its columns; want effect_change, effect_for, effect_expanded, effect_k and effect_source, or none"},
 		{Surveys, "lot,date,gauge,person,at,reading\nA,2026-03-02,T,EK,1,5.0\nA,2026-03-02,T,MH,2,5.0\n", `t.csv:3: person: "MH", and "EK" on line 2; want one for the whole`},
