@@ -116,7 +116,21 @@ func (b Budget) Evaluate(p float64, m Method) (Statement, error) {
 	return b.evaluate(p, m, Drawing{Seed: 1})
 }
 
-func (b Budget) evaluate(p float64, m Method, d Drawing) (Statement, error) {
+// EvaluateWhole is Evaluate by the [Exact] method with the distribution itself, for probabilities of its own.
+func (b Budget) EvaluateWhole(p float64) (Statement, *Sum, error) {
+	s, err := b.stated(p, Exact)
+	if err != nil {
+		return Statement{}, nil, err
+	}
+	sum, err := s.expandExact(b)
+	if err != nil {
+		return Statement{}, nil, err
+	}
+	return s, sum, nil
+}
+
+// stated combines the inputs; nothing is expanded yet.
+func (b Budget) stated(p float64, m Method) (Statement, error) {
 	if !(p >= leastCoverage && p <= greatestCoverage) {
 		return Statement{}, fmt.Errorf("coverage probability: %v; want %v to %v", p, leastCoverage, greatestCoverage)
 	}
@@ -124,12 +138,19 @@ func (b Budget) evaluate(p float64, m Method, d Drawing) (Statement, error) {
 	if err != nil {
 		return Statement{}, err
 	}
-	s := Statement{Estimate: c.estimate, Standard: c.standard, FirstOrder: c.first, DoF: c.dof, Probability: p, Method: m, Lines: c.lines}
+	return Statement{Estimate: c.estimate, Standard: c.standard, FirstOrder: c.first, DoF: c.dof, Probability: p, Method: m, Lines: c.lines}, nil
+}
+
+func (b Budget) evaluate(p float64, m Method, d Drawing) (Statement, error) {
+	s, err := b.stated(p, m)
+	if err != nil {
+		return Statement{}, err
+	}
 	switch m {
 	case T:
 		err = s.expandT()
 	case Exact:
-		err = s.expandExact(b)
+		_, err = s.expandExact(b)
 	case MonteCarlo:
 		err = s.expandByTrials(b, d)
 	default:

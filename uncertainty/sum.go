@@ -194,22 +194,22 @@ func solve(l law, p, high float64) float64 {
 	return x
 }
 
-// expandExact covers p with the distribution of the sum itself.
-func (s *Statement) expandExact(b Budget) error {
+// expandExact covers p with the distribution of the sum itself, and returns it.
+func (s *Statement) expandExact(b Budget) (*Sum, error) {
 	if err := b.checkLinear(); err != nil {
-		return err
+		return nil, err
 	}
 	sum, err := b.sum(combined{lines: s.Lines, estimate: s.Estimate, standard: s.Standard})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	U, err := sum.half(s.Probability)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if s.Standard > 0 {
 		s.K = U / s.Standard
 	}
 	s.cover(U)
-	return nil
+	return sum.About(sum.centre), nil // its law is laid for the reach that is asked for, as that of Budget.Sum
 }

@@ -6,7 +6,6 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/ledger"
-	"example.org/wring/uncertainty"
 	"example.org/wring/uncertainty/conformity"
 	"example.org/wring/uncertainty/stat"
 )
@@ -61,15 +60,11 @@ func judge(o observed, lines []line, p calib.Plan, rule conformity.Rule) (calib.
 		return calib.PointResult{}, "", fmt.Errorf("%s mm has no limit in plan %s; want a row for it", o.nominal.Shortest(), p.Name)
 	}
 	budget := ledger.Budget(lines)
-	s, err := budget.Evaluate(p.Probability, uncertainty.Exact)
+	s, sum, err := budget.EvaluateWhole(p.Probability)
 	if err != nil {
 		return calib.PointResult{}, "", err
 	}
 	e := o.err()
-	sum, err := budget.Sum()
-	if err != nil {
-		return calib.PointResult{}, "", err
-	}
 	d, err := rule.Decide(conformity.Measured{Error: e.Rat(), Expanded: s.Expanded, Deviation: sum}, conformity.Symmetric(limit.Rat()))
 	if err != nil {
 		return calib.PointResult{}, "", err

@@ -9,7 +9,6 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/ledger"
-	"example.org/wring/uncertainty"
 	"example.org/wring/uncertainty/conformity"
 	"example.org/wring/uncertainty/unit"
 )
@@ -101,7 +100,7 @@ func placeOf(f figure) string {
 // its verdict.
 func (b *bench) judge(f figure, rule conformity.Rule) (calib.Figure, string, error) {
 	budget := ledger.Budget(f.lines)
-	s, err := budget.Evaluate(b.basis.Plan.Probability, uncertainty.Exact)
+	s, sum, err := budget.EvaluateWhole(b.basis.Plan.Probability)
 	if err != nil {
 		return f.Figure, "", err
 	}
@@ -111,10 +110,6 @@ func (b *bench) judge(f figure, rule conformity.Rule) (calib.Figure, string, err
 	}
 	if !f.Judged() {
 		return f.Figure, "", nil
-	}
-	sum, err := budget.Sum()
-	if err != nil {
-		return f.Figure, "", err
 	}
 	limits := conformity.Limits{Lower: rational(f.Low), Upper: rational(f.High)}
 	d, err := rule.Decide(conformity.Measured{Error: f.Value.Rat(), Expanded: s.Expanded, Deviation: sum}, limits)

@@ -9,7 +9,6 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/ledger"
-	"example.org/wring/uncertainty"
 	"example.org/wring/uncertainty/conformity"
 	"example.org/wring/uncertainty/stat"
 	"example.org/wring/uncertainty/unit"
@@ -184,7 +183,7 @@ func worse(a, b conformity.Verdict) conformity.Verdict {
 // place in the budget, -1 for none.
 func (t *taking) figure(result int, name string, value unit.Exact, lines []ledger.Line, tolerance calib.Band) (calib.Figure, error) {
 	budget := ledger.Budget(lines)
-	s, err := budget.Evaluate(Coverage, uncertainty.Exact)
+	s, sum, err := budget.EvaluateWhole(Coverage)
 	if err != nil {
 		return calib.Figure{}, fmt.Errorf("%s: %w", name, err)
 	}
@@ -198,10 +197,6 @@ func (t *taking) figure(result int, name string, value unit.Exact, lines []ledge
 	}
 	if !f.Judged() {
 		return f, nil
-	}
-	sum, err := budget.Sum()
-	if err != nil {
-		return f, err
 	}
 	d, err := t.rule.Decide(conformity.Measured{Error: value.Rat(), Expanded: s.Expanded, Deviation: sum}, conformity.Limits{Lower: rational(f.Low), Upper: rational(f.High)})
 	if err != nil {
