@@ -110,11 +110,16 @@ func runGaugeList(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	list := []registry.GaugeState{}
+	list := []registry.GaugeState{} // for --json alone: a large fleet's states take more memory than its table
+	t := gaugeTable()
 	err = d.view(func(tx *registry.Tx) error {
 		return tx.Gauges(func(s registry.GaugeState) error {
 			if matches(s.Gauge.Place, c.String("place")) && matches(string(s.Gauge.Kind), string(kind)) && matches(string(s.Status), string(status)) {
-				list = append(list, s)
+				if d.json {
+					list = append(list, s)
+				} else {
+					t.Add(gaugeCells(s)...)
+				}
 			}
 			return nil
 		})
@@ -123,10 +128,10 @@ func runGaugeList(d desk, c *cli.Context) error {
 		return err
 	}
 	return d.answer(list, func(out io.Writer) error {
-		if len(list) == 0 {
+		if len(t.Rows) == 0 {
 			return line(out, "no gauge that fits; wring gauge add enters one")
 		}
-		return gaugeTable(list).Write(out)
+		return t.Write(out)
 	})
 }
 
@@ -135,17 +140,17 @@ func matches(field, filter string) bool { return filter == "" || strings.EqualFo
 
 // gaugeTable says of each gauge what it is, where, whether it may be used and
 // when it is due.
-func gaugeTable(list []registry.GaugeState) screen.Table {
-	t := screen.Table{Columns: []screen.Column{{Title: "gauge"}, {Title: "kind", Wrap: true}, {Title: "range"}, {Title: "place", Wrap: true},
+func gaugeTable() screen.Table {
+	return screen.Table{Columns: []screen.Column{{Title: "gauge"}, {Title: "kind", Wrap: true}, {Title: "range"}, {Title: "place", Wrap: true},
 		{Title: "status", Wrap: true}, {Title: "due"}}}
-	for _, s := range list {
-		due := s.Due.String()
-		if s.Last == nil && s.Earlier == nil {
-			due = "unchecked"
-		}
-		t.Add(s.Gauge.ID, string(s.Gauge.Kind), rangeOf(s.Gauge), s.Gauge.Place, string(s.Status), due)
+}
+
+func gaugeCells(s registry.GaugeState) []string {
+	due := s.Due.String()
+	if s.Last == nil && s.Earlier == nil {
+		due = "unchecked"
 	}
-	return t
+	return []string{s.Gauge.ID, string(s.Gauge.Kind), rangeOf(s.Gauge), s.Gauge.Place, string(s.Status), due}
 }
 
 func rangeOf(g calib.Gauge) string {
