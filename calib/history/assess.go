@@ -192,7 +192,7 @@ func (a *Assessment) judge(p panel, known Known) error {
 		return err
 	}
 	a.Tests = append(trends, changes...)
-	a.Trend, a.Change = significant(trends, TrendLevel), significant(changes, ChangeLevel)
+	a.Trend, a.Change = significant(trends, TrendLevel), p.told(significant(changes, ChangeLevel), changes)
 	if a.Trend != nil && a.Trend.Of != aPoint {
 		a.Zero, a.Scale = p.movement()
 	}

@@ -29,17 +29,22 @@ func (p panel) movement() (zero, scale float64) {
 			return a, b
 		}
 	}
-	shift, growth := 0.0, 0.0
+	return p.simpler(slope)
+}
+
+// simpler takes a figure of each point for a shift or for a growth from the
+// zero, whichever of the two alone leaves the less.
+func (p panel) simpler(figure []float64) (shift, growth float64) {
 	v := p.scale()
-	for j := range slope {
-		shift += slope[j] / float64(len(slope))
+	for j := range figure {
+		shift += figure[j] / float64(len(figure))
 		if v != nil {
-			growth += v[j] * slope[j]
+			growth += v[j] * figure[j]
 		}
 	}
 	left := func(a, b float64) (sum float64) {
-		for j := range slope {
-			d := slope[j] - a - b*p.x[j]
+		for j := range figure {
+			d := figure[j] - a - b*p.x[j]
 			sum += d * d
 		}
 		return sum
@@ -59,7 +64,7 @@ type forecaster struct {
 	shift           stat.Line // of the zero; its uncertainties grow with time
 	moves           bool
 	scaled, stepped bool
-	growth          stat.Line
+	growth          float64 // standard uncertainty of the scale's trend, mm a year for each mm
 	own, spread     float64
 	typ             float64 // variance of a check's zero, mm²
 	point           float64 // variance at a point beside it, mm²
@@ -96,11 +101,11 @@ func (p panel) forecaster(a Assessment, zero fitted, known Known) (forecaster, e
 		f.own = a.Trend.Point
 	}
 	if f.scaled = a.Trend != nil && a.Scale != 0; f.scaled {
-		g, err := p.fit(p.scale(), len(p.t), known.Scale)
+		g, _, err := p.growth(zero.slope(), known.Scale)
 		if err != nil {
 			return f, err
 		}
-		f.growth = g.line
+		f.growth = g.u
 	}
 	if f.dof >= 1 {
 		var err error
@@ -141,7 +146,7 @@ func (f forecaster) at(j int, t float64) Forecast {
 		mean = f.shift.UMean(t)
 		d := t - f.shift.Centre()
 		if f.scaled {
-			grown := f.p.x[j] * d * f.growth.USlope
+			grown := f.p.x[j] * d * f.growth
 			base := f.shift.UMean(f.shift.Centre())
 			mean = math.Sqrt(base*base + grown*grown)
 		}

@@ -117,7 +117,8 @@ func (p panel) shift() mode {
 }
 
 // scale is the growth with the distance from the zero, by least squares
-// through it; nil where the points have no distances to tell.
+// through it; nil where the points have no distances to tell. A shift moves it
+// too.
 func (p panel) scale() mode {
 	square := 0.0
 	for _, x := range p.x {
@@ -133,6 +134,21 @@ func (p panel) scale() mode {
 	return v
 }
 
+// tilt is the growth with the distance by least squares beside a shift, which
+// does not move it; nil where the points have no distances to tell, or nothing is known of one point
+// by itself.
+func (p panel) tilt() mode {
+	s := p.spreadX()
+	if !(s > 0 && p.own > 0) {
+		return nil
+	}
+	v, m := make(mode, len(p.x)), p.meanX()
+	for j, x := range p.x {
+		v[j] = (x - m) / s
+	}
+	return v
+}
+
 // of returns the mode's figure at check i.
 func (v mode) of(p panel, i int) float64 {
 	sum := 0.0
@@ -144,23 +160,66 @@ func (v mode) of(p panel, i int) float64 {
 
 // fresh is the variance of the mode's figure at check i from what is new at
 // each check.
-func (v mode) fresh(p panel, i int) float64 {
-	own, common := 0.0, 0.0
+func (v mode) fresh(p panel, i int) float64 { return v.covariance(v, p, i) }
+
+// covariance is that of the figures of two modes at check i, from what is new
+// at each check.
+func (v mode) covariance(w mode, p panel, i int) float64 {
+	own := 0.0
 	for j := range v {
-		own += v[j] * v[j]
-		common += v[j] * p.cells[i][j].Common
+		own += v[j] * w[j]
 	}
-	return own*p.own + common*common
+	level, grown := parted(p.cells[i])
+	alikeV, sizeV := v.sums(p)
+	alikeW, sizeW := w.sums(p)
+	return own*p.own + level*alikeV*alikeW + grown*sizeV*sizeW
+}
+
+// sums are the mode's figures of what is 1 at every point, and of the sizes.
+func (v mode) sums(p panel) (ones, sizes float64) {
+	for j := range v {
+		ones += v[j]
+		sizes += v[j] * p.sizes[j]
+	}
+	return ones, sizes
+}
+
+// parted tells, in the variance that one check brings to all its points, what
+// is alike at all of them from what grows with the size, as what temperature
+// brings does: the second by least squares, the first so that both together are
+// nowhere less than what the budget says.
+func parted(row []Point) (level, grown float64) {
+	n, mean, square := float64(len(row)), 0.0, 0.0
+	for _, q := range row {
+		mean += q.Nominal * q.Nominal / n
+		square += q.Common * q.Common / n
+	}
+	a, b := 0.0, 0.0
+	for _, q := range row {
+		d := q.Nominal*q.Nominal - mean
+		a += d * d
+		b += d * (q.Common*q.Common - square)
+	}
+	if a > 0 && b > 0 {
+		grown = b / a
+	}
+	for _, q := range row {
+		level = math.Max(level, q.Common*q.Common-grown*q.Nominal*q.Nominal)
+	}
+	return level, grown
 }
 
 // borrowed is the variance from the certificates of the check's basis. Among
-// checks of one basis it is shared and drops out.
+// checks of one basis it is shared and drops out. The errors of the blocks are
+// taken as alike or as each its own, whichever makes the more of it.
 func (v mode) borrowed(p panel, i int) float64 {
-	sum := 0.0
+	sum, each := 0.0, 0.0
 	for j := range v {
-		sum += v[j] * p.cells[i][j].Blocks
+		b := v[j] * p.cells[i][j].Blocks
+		sum += b
+		each += b * b
 	}
-	return sum * sum
+	return math.Max(sum*sum, each)
 }
 
 // variance is that of check i within the whole series. Where the series has

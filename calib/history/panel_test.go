@@ -28,14 +28,15 @@ func hand(basis ...string) panel {
 }
 
 // By hand: a line through 0, v, 0 leaves −v/3, 2v/3, −v/3, squares 2v²/3 with
-// one degree of freedom. The shift is 1 with variance 1/4, the scale 6/14 with
-// variance 1/14, and four points keep 2/3 each with (3−2)(4−2) = 2.
+// one degree of freedom. The shift is 1 with variance 1/4, the growth from the
+// zero 6/14 with variance 1/14, the tilt none, and four points keep 2/3 each
+// with (3−2)(4−2) = 2.
 func TestScatterOfTheModesByHand(t *testing.T) {
 	p := hand("a", "a", "a")
 	for _, c := range []struct {
 		v    mode
 		want float64
-	}{{p.shift(), 8.0 / 3}, {p.scale(), 12.0 / 7}} {
+	}{{p.shift(), 8.0 / 3}, {p.scale(), 12.0 / 7}, {p.tilt(), 0}} {
 		f, err := p.fit(c.v, 3, Prior{})
 		if err != nil || !near(f.seen, c.want, 1e-12) || f.dof != 1 {
 			t.Errorf("%v: %v with %v degrees of freedom, %v; want %v with 1", c.v, f.seen, f.dof, err, c.want)
@@ -57,11 +58,14 @@ func TestScatterOfTheModesByHand(t *testing.T) {
 func TestScatterOfAGaugeIsTheModesOwn(t *testing.T) {
 	var checks []Check
 	p := hand("a", "a", "a")
+	for j := range p.x { // a growth of the middle check, so that its tilt is 1 with variance 1/5: 2/3 ÷ 1/5
+		p.cells[1][j].Error += p.x[j] - 1.5
+	}
 	for i, row := range p.cells {
 		checks = append(checks, Check{Entry: uint64(i), Date: calib.MustDate("2021-01-01").AddDays(365 * i), Points: row})
 	}
 	s := ScatterOf(checks, 0)
-	if !near(s.Zero.Ratio, 8.0/3, 1e-3) || !near(s.Scale.Ratio, 12.0/7, 1e-3) || !near(s.Point.Ratio, 4.0/3, 1e-3) || s.Zero.DoF != 1 || s.Scale.DoF != 1 || s.Point.DoF != 2 {
+	if !near(s.Zero.Ratio, 8.0/3, 1e-3) || !near(s.Scale.Ratio, 10.0/3, 1e-3) || !near(s.Point.Ratio, 4.0/3, 1e-3) || s.Zero.DoF != 1 || s.Scale.DoF != 1 || s.Point.DoF != 2 {
 		t.Errorf("%+v", s)
 	}
 	if s := ScatterOf(checks[:2], 0); s != (Scatter{}) {

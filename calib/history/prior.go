@@ -91,11 +91,20 @@ func (f *Fleet) Add(s Scatter) {
 // rule).
 const enough = 5
 
-// smallest keeps the fleet from promising that checks hardly scatter, where
-// readings are rounded alike until one day they are not: a share of the
-// budget's variance (house rule, by cmd/flags: with a quarter of it one stable
-// dial gauge in twenty was flagged at its sixth check).
-const smallest = 0.08
+// The smallest shares of the budget's variance that a fleet may promise: they
+// keep it from saying that checks hardly scatter, where readings are rounded
+// alike until one day they are not. All are house rules. For the zero, whose
+// budget counts a step of the check beside that of each point, it is what
+// cmd/flags allows: with a quarter of it one stable dial gauge in twenty was
+// flagged at its sixth check. In the scale nothing is counted twice, and half
+// of the budget's standard uncertainty always stays. At a point all of it does:
+// one step of one reading must never be a movement, however still the others
+// were.
+const (
+	smallestZero  = 0.08
+	smallestScale = 0.25
+	smallestPoint = 1
+)
 
 // For is what the other gauges and the budget say beforehand of the one with
 // this scatter; the gauge itself must have been added.
@@ -104,14 +113,10 @@ func (f Fleet) For(s Scatter) Known {
 	f.scale.Remove(s.Scale.Ratio, s.Scale.DoF)
 	f.point.Remove(s.Point.Ratio, s.Point.DoF)
 	known := FromBudget()
-	out := Known{joined(f.zero, known.Zero), joined(f.scale, known.Scale), joined(f.point, known.Point)}
-	// One step of one reading must never be a movement, however still the
-	// others were: the budget's resolution counts at a point.
-	out.Point.Ratio = math.Max(out.Point.Ratio, known.Point.Ratio)
-	return out
+	return Known{joined(f.zero, known.Zero, smallestZero), joined(f.scale, known.Scale, smallestScale), joined(f.point, known.Point, smallestPoint)}
 }
 
-func joined(p stat.Pool, budget Prior) Prior {
+func joined(p stat.Pool, budget Prior, smallest float64) Prior {
 	if p.Len() < enough {
 		return budget
 	}

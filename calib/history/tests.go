@@ -30,14 +30,13 @@ type Test struct {
 }
 
 // Shares of a family's level among its hypotheses (house rule): a wandering
-// zero and a growing scale are what gauges do; one point that goes its own way
-// (wear at a favourite size) must be plain to be believed. Of the trends the
-// scale has the most: the zero moves every point and shows early, while a scale
-// that grows moves few, and those within one step of the reading for years.
+// zero and a growing scale are what gauges do, and neither is believed sooner
+// than the other; one point that goes its own way (wear at a favourite size)
+// must be plain to be believed.
 type shares struct{ zero, scale, points float64 }
 
 func changeShares() shares { return shares{0.4, 0.4, 0.2} }
-func trendShares() shares  { return shares{0.15, 0.7, 0.15} }
+func trendShares() shares  { return shares{0.425, 0.425, 0.15} }
 
 func (s shares) of(what string) float64 {
 	switch what {
@@ -86,7 +85,7 @@ func test(of string, size, u, dof, weight float64) (Test, bool) {
 	return t, true
 }
 
-// named are the two modes by the names of what they stand for.
+// named are the two modes by the names of what they tell apart.
 func (p panel) named() []struct {
 	of string
 	v  mode
@@ -95,7 +94,7 @@ func (p panel) named() []struct {
 		of string
 		v  mode
 	}{{theZero, p.shift()}}
-	if v := p.scale(); v != nil {
+	if v := p.steep(); v != nil {
 		list = append(list, struct {
 			of string
 			v  mode
@@ -109,21 +108,25 @@ func (p panel) trends(known Known) (list []Test, zero fitted, err error) {
 	if len(p.t) < 3 {
 		return nil, fitted{}, nil
 	}
-	for _, m := range p.named() {
-		f, err := p.fit(m.v, len(p.t), known.of(m.of))
-		if err != nil {
-			return nil, zero, err
-		}
-		if m.of == theZero {
-			zero = f
-		}
-		if t, ok := test(m.of, f.line.Slope, f.line.USlope, f.line.DoF, trendShares().of(m.of)); ok {
-			list = append(list, t)
-		}
+	if zero, err = p.fit(p.shift(), len(p.t), known.Zero); err != nil {
+		return nil, zero, err
+	}
+	list = listed(list, theZero, zero.slope(), trendShares())
+	if growth, ok, err := p.growth(zero.slope(), known.Scale); err != nil {
+		return nil, zero, err
+	} else if ok {
+		list = listed(list, theScale, growth, trendShares())
 	}
 	list = append(list, p.pointTrends(known.Point)...)
 	list, err = family("trend", list)
 	return list, zero, err
+}
+
+func listed(list []Test, of string, e estimate, s shares) []Test {
+	if t, ok := test(of, e.size, e.u, e.dof, s.of(of)); ok {
+		list = append(list, t)
+	}
+	return list
 }
 
 // weights are those of the checks in the lines of single points.
@@ -193,20 +196,54 @@ func (p panel) changes(known Known) ([]Test, error) {
 	}
 	var list []Test
 	for _, m := range p.named() {
-		before := p.scatterBefore(m.v, known.of(m.of))
-		u := math.Sqrt(m.v.between(p, n-1, n-2))
-		factor, dof := before.pooled(0, 0)
 		if p.bare(m.v) {
 			continue
 		}
-		if t, ok := test(m.of, m.v.of(p, n-1)-m.v.of(p, n-2), u*math.Sqrt(factor), dof, changeShares().of(m.of)); ok {
-			list = append(list, t)
+		e := p.change(m.v, known.of(m.of))
+		if m.of == theScale {
+			e = p.grownFromZero(p.change(p.shift(), known.Zero), e)
 		}
+		list = listed(list, m.of, e, changeShares())
 	}
 	if len(p.x) > p.modes() && p.own > 0 {
 		list = append(list, p.pointChanges(known.Point)...)
 	}
 	return family("change", list)
+}
+
+// moved is what each point did between the last two checks.
+func (p panel) moved() []float64 {
+	n := len(p.t)
+	out := make([]float64, len(p.x))
+	for j := range out {
+		out[j] = p.cells[n-1][j].Error - p.cells[n-2][j].Error
+	}
+	return out
+}
+
+// told is the change to speak of, where both a shift and a growth from the zero
+// pass: the one that leaves the points' own changes the less.
+func (p panel) told(plainest *Test, list []Test) *Test {
+	if plainest == nil || plainest.Of == aPoint {
+		return plainest
+	}
+	of := theZero
+	if shift, _ := p.simpler(p.moved()); shift == 0 {
+		of = theScale
+	}
+	for i := range list {
+		if list[i].Of == of && list[i].P <= ChangeLevel {
+			return &list[i]
+		}
+	}
+	return plainest
+}
+
+// change is what the mode's figure did between the last two checks.
+func (p panel) change(v mode, prior Prior) estimate {
+	n := len(p.t)
+	factor, dof := p.scatterBefore(v, prior).pooled(0, 0)
+	return estimate{v.of(p, n-1) - v.of(p, n-2), math.Sqrt(v.between(p, n-1, n-2) * factor), dof}
 }
 
 // scatterBefore is the prior for the last check: what was known, pooled with
@@ -225,14 +262,9 @@ func (p panel) scatterBefore(v mode, prior Prior) Prior {
 }
 
 func (p panel) pointChanges(prior Prior) []Test {
-	n := len(p.t)
-	moved := make([]float64, len(p.x))
-	for j := range moved {
-		moved[j] = p.cells[n-1][j].Error - p.cells[n-2][j].Error
-	}
 	factor, dof := prior.pooled(0, 0)
 	var list []Test
-	for j, r := range p.without(moved) {
+	for j, r := range p.without(p.moved()) {
 		u := root(2 * p.own * factor * (1 - p.leverage(j)))
 		if t, ok := test(aPoint, r, u, dof, changeShares().points/float64(len(p.x))); ok {
 			t.Point = p.sizes[j]

@@ -29,10 +29,13 @@ type story struct {
 	// limit: to every error, and at the far end of the range. Signs are drawn.
 	zero, scale float64
 
-	reset bool    // the zero is set anew before each check, within half a step
-	jump  float64 // share of the limit, between the third and the fourth check
-	all   bool    // every gauge of the house, not one in ten
-	whole bool    // the shares are of the whole house, not of those it happens to
+	reset  bool    // the zero is set anew before each check, within half a step
+	jump   float64 // share of the limit, between the third and the fourth check
+	all    bool    // every gauge of the house, not one in ten
+	still  float64 // all scatter so many times as much as the model; 0 leaves it
+	unseen float64 // steps: scatter at a point from check to check that the readings of one check do not show
+
+	whole bool // the shares are of the whole house, not of those it happens to
 }
 
 var stories = []story{
@@ -40,6 +43,8 @@ var stories = []story{
 	{name: "stable, 1 in 10 zeros set anew", reset: true, whole: true},
 	{name: "  of these 1 in 10 alone", reset: true},
 	{name: "stable, all zeros set anew", reset: true, all: true},
+	{name: "stable, readings a fifth as wide", still: 0.2, all: true},
+	{name: "stable, 0.3 step beside readings", unseen: 0.3, all: true},
 	{name: "zero drifts 1/5 limit a year", zero: 0.2},
 	{name: "scale drifts 1/5 limit a year", scale: 0.2},
 	{name: "zero jumps 1/2 limit", jump: 0.5},

@@ -147,6 +147,9 @@ func (g *life) bench(date calib.Date, n int) (calib.Check, calib.Basis) {
 		cert.Values = append(cert.Values, calib.Value{Nominal: at, Deviation: unit.Must("0 µm", unit.Length),
 			Expanded: unit.Must(fmt.Sprintf("%.6f mm", blockU(mm)), unit.Length), K: "2", Grade: "1"})
 		e := g.off(j, float64(n)) + set + g.blocks[j] + mm*11.5e-6*apart
+		if g.story.unseen > 0 {
+			e += g.story.unseen * g.step() * g.draw.NormFloat64()
+		}
 		p := calib.Point{Nominal: at, Blocks: []calib.BlockUse{{Standard: "B", Nominal: at}}}
 		for range g.w.plan.Readings {
 			p.Readings = append(p.Readings, g.reading(mm, e))
@@ -176,7 +179,10 @@ func (g *life) step() float64 { return g.w.gauge.Resolution.Inner().Float() }
 // reading is what the gauge shows on a true size, scattered and rounded to its
 // step.
 func (g *life) reading(mm, e float64) calib.Reading {
-	step := g.w.gauge.Resolution
-	steps := math.Round((mm + e + g.w.model.scatter*g.step()*g.draw.NormFloat64()) / g.step())
+	step, scatter := g.w.gauge.Resolution, g.w.model.scatter*g.step()
+	if g.story.still > 0 {
+		scatter *= g.story.still
+	}
+	steps := math.Round((mm + e + scatter*g.draw.NormFloat64()) / g.step())
 	return calib.Reading{Indication: unit.Of(step.Value().Mul(unit.Whole(int64(steps))), step.Unit())}
 }

@@ -34,6 +34,7 @@ type outcome struct {
 const (
 	inHouse = 20
 	struck  = 2
+	wholly  = 4 // of so many houses one, where it happens to every gauge of it
 )
 
 func run(out io.Writer, gauges int, seed uint64) error {
@@ -64,9 +65,9 @@ func fleets(out io.Writer, m model, houses int, seed uint64) error {
 		return err
 	}
 	for n, s := range stories {
-		size := struck
+		size, houses := struck, houses
 		if s.all {
-			size = inHouse
+			size, houses = inHouse, (houses+wholly-1)/wholly
 		}
 		lives, err := live(w, s, houses*size, seed+uint64(n+1)*1_000_003)
 		if err != nil {
