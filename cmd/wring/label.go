@@ -29,7 +29,7 @@ func newLabel(e env) *cli.Command {
 		UsageText: "wring label CAL-003\nwring label CAL-003 GB-1 --size 50x25 --sheet A4 --start 7",
 		Description: "A gauge in use gets a label by its last check: when it was checked, when it is due if its owner agreed to that, and its limits of use. " +
 			"One that failed, is quarantined, stored, or for indication only gets a tag that says so, with the reason where there is room. " +
-			"A standard's label is by the certificate that counts today: its number, when it was calibrated, until when it counts in this house, and its remarks where there is room. " +
+			"A standard's label is by the certificate that counts today: its number, when it was calibrated, until when it counts in this house, and its remarks where there is room, else that there are some. " +
 			"The code holds the identity, the number of the entry that the label shows, and the first 12 digits of that entry's hash; a label that shows an older entry than wring history is out of date. " +
 			"Without --sheet each label is a page of its own, as rolls want it.",
 		Flags: []cli.Flag{

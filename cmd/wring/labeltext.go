@@ -34,7 +34,7 @@ func labelNamed(tx *registry.Tx, name string, today calib.Date) (l certs.Label, 
 	return l, more, p, err
 }
 
-// standardLabel is by the certificate that counts. That day until which it counts
+// standardLabel is by the certificate that counts. The day until which it counts
 // is the house's own, which it keeps to itself: no laboratory recommends it (ISO/IEC
 // 17025:2017, 7.8.4.3; from memory).
 func standardLabel(tx *registry.Tx, s calib.Standard, today calib.Date) (l certs.Label, more string, shows uint64, err error) {
