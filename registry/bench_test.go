@@ -65,3 +65,33 @@ func benchRegistry(b *testing.B, path string) *Registry {
 	}
 	return r
 }
+
+// BenchmarkKeepingAmongMany keeps a check of a gauge that has 10,000.
+func BenchmarkKeepingAmongMany(b *testing.B) {
+	r := benchRegistry(b, b.TempDir()+"/r.wring")
+	defer r.Close()
+	c, refs := check("A", "2026-02-28", calib.AsFound), Refs{}
+	keep := func(tx *Tx, from, n int) (err error) {
+		for i := range n {
+			c.Date = calib.MustDate("2026-02-28").AddDays(from + i)
+			if _, refs, err = tx.Basis(c); err != nil {
+				return err
+			}
+			if _, err = tx.KeepCheck(KeptCheck{Check: c, Basis: refs, Result: result("pass")}); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	const many = 10_000
+	if err := r.Update(func(tx *Tx) error { return keep(tx, benchChecks, many-benchChecks) }); err != nil {
+		b.Fatal(err)
+	}
+	next := many
+	b.ReportAllocs()
+	for b.Loop() {
+		if err := r.Update(func(tx *Tx) error { next++; return keep(tx, next, 1) }); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

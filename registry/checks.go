@@ -176,12 +176,12 @@ func (tx *Tx) KeepReady(r ReadyCheck) (journal.Head, error) {
 // refuseTwice refuses a check that is in the registry word for word: a sheet
 // handed in twice is one check, and would count twice in every trend.
 func (tx *Tx) refuseTwice(c calib.Check) error {
-	rows, err := tx.Series(c.Gauge)
+	rows, err := tx.rowsOn(c.Gauge, c.Date)
 	if err != nil {
 		return err
 	}
 	for _, row := range rows {
-		if row.Date.String() != c.Date.String() || row.Stage != c.Stage {
+		if !row.Check || row.Date.String() != c.Date.String() || row.Stage != c.Stage {
 			continue
 		}
 		kept, err := tx.Check(row.Entry)

@@ -12,7 +12,7 @@ import (
 // whichever revision of the plan, blocks and standards it was kept with. It
 // reports false where there is none.
 func (tx *Tx) KnownCheck(c calib.Check) (uint64, bool, error) {
-	rows, err := tx.rows(c.Gauge)
+	rows, err := tx.rowsOn(c.Gauge, c.Date)
 	if err != nil {
 		return 0, false, err
 	}

@@ -1,6 +1,7 @@
 package registry
 
 import (
+	"bytes"
 	"cmp"
 	"encoding/binary"
 	"fmt"
@@ -193,14 +194,31 @@ func (tx *Tx) Series(gauge string) ([]SeriesRow, error) {
 	return rows, err
 }
 
+// rowsOn returns the rows of the checks of a gauge on one day that stand. The
+// others of a long series are not decoded.
+func (tx *Tx) rowsOn(gauge string, day calib.Date) ([]SeriesRow, error) {
+	of := binary.BigEndian.AppendUint32(nil, uint32(day.Day()))
+	return tx.rowsThat(gauge, func(row []byte) bool {
+		other := len(row) >= seriesHead && row[0] == seriesForm && row[1] < rowAmended && (row[1] == 0 || !bytes.Equal(row[2:6], of))
+		return !other
+	})
+}
+
 // rows returns every row of a check, in the order of entries.
 func (tx *Tx) rows(gauge string) ([]SeriesRow, error) {
+	return tx.rowsThat(gauge, func([]byte) bool { return true })
+}
+
+func (tx *Tx) rowsThat(gauge string, wanted func(row []byte) bool) ([]SeriesRow, error) {
 	var out []SeriesRow
 	from, to := under(gauge)
 	return out, tx.s.Range(treeSeries, from, to, func(k, v []byte) error {
 		seq, err := seqOf(k)
 		if err != nil {
 			return err
+		}
+		if !wanted(v) {
+			return nil
 		}
 		row, err := decodeRow(seq, v)
 		if err == nil && row.Bench > 0 {
