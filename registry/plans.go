@@ -3,6 +3,7 @@ package registry
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"example.org/wring/calib"
 )
@@ -38,6 +39,12 @@ func samePlan(a, b calib.Plan) bool {
 // Revisions returns every revision of a plan, oldest first; none if the name
 // is new.
 func (tx *Tx) Revisions(name string) ([]KeptPlan, error) {
+	all, err := tx.revisions(name)
+	return slices.Clone(all), err // the list is the caller's to turn about
+}
+
+// revisions is Revisions in a list that is shared.
+func (tx *Tx) revisions(name string) ([]KeptPlan, error) {
 	return recalled(tx, treePlans, name, func() ([]KeptPlan, error) {
 		from, to := under(name)
 		return tx.plans(from, to)
@@ -59,7 +66,7 @@ func (tx *Tx) plans(from, to []byte) ([]KeptPlan, error) {
 // Plan returns one revision of a plan, the newest for revision 0, or a
 // [*NotFoundError].
 func (tx *Tx) Plan(name string, revision int) (KeptPlan, error) {
-	all, err := tx.Revisions(name)
+	all, err := tx.revisions(name)
 	if err != nil {
 		return KeptPlan{}, err
 	}

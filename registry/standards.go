@@ -2,6 +2,7 @@ package registry
 
 import (
 	"encoding/json"
+	"slices"
 
 	"example.org/wring/calib"
 	"example.org/wring/registry/journal"
@@ -97,10 +98,16 @@ func (tx *Tx) Standards(fn func(StandardState) error) error {
 // Certificates returns all certificates of a standard by their dates, oldest
 // first, and with them those that count no more.
 func (tx *Tx) Certificates(id string) ([]KeptCertificate, error) {
-	return recalled(tx, treeCertificates, id, func() ([]KeptCertificate, error) { return tx.certificates(id) })
+	all, err := tx.certificates(id)
+	return slices.Clone(all), err // the list is the caller's to turn about
 }
 
+// certificates is Certificates in a list that is shared.
 func (tx *Tx) certificates(id string) ([]KeptCertificate, error) {
+	return recalled(tx, treeCertificates, id, func() ([]KeptCertificate, error) { return tx.certificatesOf(id) })
+}
+
+func (tx *Tx) certificatesOf(id string) ([]KeptCertificate, error) {
 	var out []KeptCertificate
 	from, to := under(id)
 	return out, tx.s.Range(treeCertificates, from, to, func(_, v []byte) error {
@@ -117,7 +124,7 @@ func (tx *Tx) certificates(id string) ([]KeptCertificate, error) {
 // date is not after it, as it was last amended. It reports false where there is
 // none.
 func (tx *Tx) CertificateOn(id string, day calib.Date) (KeptCertificate, bool, error) {
-	all, err := tx.Certificates(id)
+	all, err := tx.certificates(id)
 	if err != nil {
 		return KeptCertificate{}, false, err
 	}
