@@ -29,8 +29,15 @@ type workbook struct {
 	sheets  []bookSheet
 	strings []string
 	styles  []numberStyle
-	from    int64 // day that a date counts from, in days before 1970-01-01
+	from    int64 // serial number of 1970-01-01
 }
+
+// The serial numbers of 1970-01-01 where dates count from 1900 and from 1904
+// (ECMA-376 part 1, 18.17.4.1, memory): days since 1899-12-30 and 1904-01-01.
+const (
+	from1900 = 25569
+	from1904 = 24107
+)
 
 type bookSheet struct {
 	name, part string
@@ -106,7 +113,7 @@ func openWorkbook(data []byte) (*workbook, error) {
 	if err != nil {
 		return nil, fmt.Errorf("no whole workbook: %w; want it saved anew, or one of its sheets saved as CSV", err)
 	}
-	b := &workbook{parts: map[string]*zip.File{}, from: 25569} // 1970-01-01 where 1899-12-30 is 0
+	b := &workbook{parts: map[string]*zip.File{}, from: from1900}
 	for _, f := range z.File {
 		b.parts[strings.TrimPrefix(f.Name, "/")] = f
 	}
@@ -153,7 +160,7 @@ func (b *workbook) readSheets() error {
 		return err
 	}
 	if s := book.Properties.Since1904; s == "1" || s == "true" {
-		b.from = 24107 // 1970-01-01 where 1904-01-01 is 0
+		b.from = from1904
 	}
 	for _, s := range book.Sheets {
 		var one bookSheet

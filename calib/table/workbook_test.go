@@ -186,3 +186,20 @@ func FuzzReadAWorkbook(f *testing.F) {
 		}
 	})
 }
+
+// The last day that either system of dates has is read, and none after it
+// (ECMA-376 part 1, 18.17.4.1, memory).
+func TestADateEndsWithTheYear9999(t *testing.T) {
+	for _, c := range []struct {
+		from int64
+		last float64
+	}{{from1900, 2958465}, {from1904, 2957003}} {
+		b := &workbook{from: c.from}
+		if day, err := b.day(c.last); day != "9999-12-31" || err != nil {
+			t.Errorf("from %d: %q, %v; want 9999-12-31", c.from, day, err)
+		}
+		if day, err := b.day(c.last + 1); err == nil {
+			t.Errorf("from %d: %q; want it refused", c.from, day)
+		}
+	}
+}

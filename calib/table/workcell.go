@@ -144,14 +144,17 @@ func (s numberStyle) number(v float64) string {
 
 // day is the date of a number of days, whose time is midnight.
 func (b *workbook) day(v float64) (string, error) {
-	const earliest = 61 // 1900-03-01: before it programs count a day that never was
+	const (
+		earliest = 61      // 1900-03-01: before it programs count a day that never was (common practice)
+		latest   = 2958465 // 9999-12-31, from 1900
+	)
 	days := math.Floor(v)
 	switch {
-	case v < earliest && b.from != 24107 || v < 0:
+	case v < earliest && b.from == from1900 || v < 0:
 		return "", fmt.Errorf("%g, shown as a date or a time of day; want a date from 1900-03-01 on", v)
 	case days != v:
 		return "", fmt.Errorf("%g, a date with a time of day; want the date alone", v)
-	case days > 2958465: // 9999-12-31
+	case int64(days)-b.from > latest-from1900:
 		return "", fmt.Errorf("%g, shown as a date after the year 9999; want one before", v)
 	}
 	return time.Unix((int64(days)-b.from)*24*60*60, 0).UTC().Format(time.DateOnly), nil
