@@ -199,6 +199,9 @@ func (e Exact) Scaled(n int64) (int64, bool) {
 		high, low := bits.Mul64(uint64(max(num.Int64(), -num.Int64())), uint64(n))
 		if d := den.Uint64(); high < d {
 			q, rest := bits.Div64(high, low, d)
+			if q > math.MaxInt64 {
+				return 0, false
+			}
 			if rest >= d-rest {
 				q++
 			}

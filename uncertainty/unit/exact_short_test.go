@@ -11,7 +11,7 @@ import (
 func TestShortestAndScaledAgreeWithBigNumbers(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 7))
 	numbers := []Exact{{}, Whole(math.MinInt64), Whole(math.MaxInt64), Whole(-1), Ratio(1, math.MaxInt64), Ratio(-5, 2), Ratio(5, 2), FromFloat(1e300), FromFloat(5e-324), FromFloat(0.00157), Ratio(math.MaxInt64, 3),
-		{new(big.Rat).SetFrac64(1, 1<<62)}, Ratio(7, 1_000_000_000_000), Ratio(-97, 150_000), Ratio(1, 2_000_000), Ratio(-3, 2_000_000)}
+		{new(big.Rat).SetFrac64(1, 1<<62)}, {new(big.Rat).SetFrac(new(big.Int).SetUint64(math.MaxInt64), big.NewInt(499_999))}, Ratio(7, 1_000_000_000_000), Ratio(-97, 150_000), Ratio(1, 2_000_000), Ratio(-3, 2_000_000)}
 	powers := []int64{1, 2, 3, 4, 5, 8, 10, 25, 40, 1000, 1_000_000, 150_000, 1 << 40}
 	for range 20_000 {
 		over, under := r.Int64()>>r.IntN(63), r.Int64()>>r.IntN(63)
