@@ -17,12 +17,9 @@ func (g Group) CheckSheet() (*sheet.CheckSheet, error) {
 	if err := g.agree("plan", "person", "standards", "temperature", "block_temperature", "humidity", "pressure", "condition", "received", "site", "remarks"); err != nil {
 		return nil, err
 	}
-	day, err := r.date("date")
-	switch {
-	case err != nil:
-		return nil, r.fault(err)
-	case day.IsZero():
-		return nil, r.fault(fmt.Errorf("date: nothing given; want the day of the check"))
+	day, err := r.dayOf("check")
+	if err != nil {
+		return nil, err
 	}
 	text, err := g.sheetOf([]string{"part", "at", "direction", "blocks", "weights", "instrument", "reading", "comment", "skipped"}, "reading")
 	if err != nil {

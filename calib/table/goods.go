@@ -133,12 +133,9 @@ func (g Group) SurveySheet() (*sheet.SurveySheet, error) {
 		}
 		*f.into = sheet.Field{Text: cell}
 	}
-	day, err := r.date("date")
-	switch {
-	case err != nil:
-		return nil, r.fault(err)
-	case day.IsZero():
-		return nil, r.fault(errors.New("date: nothing given; want the day of the survey"))
+	day, err := r.dayOf("survey")
+	if err != nil {
+		return nil, err
 	}
 	s.Date = sheet.Field{Text: day.String()}
 	return s, first(g.effect(s), undwelt(places, s), compression(steps, s))

@@ -250,6 +250,15 @@ func (r Record) date(column string) (calib.Date, error) {
 	return d, nil
 }
 
+// dayOf is the date of what the record is of, which must be given.
+func (r Record) dayOf(what string) (calib.Date, error) {
+	day, err := r.date("date")
+	if err == nil && day.IsZero() {
+		err = fmt.Errorf("date: nothing given; want the day of the %s", what)
+	}
+	return day, r.fault(err)
+}
+
 // Day is the record's date as it sorts; what is no date is as it was written.
 func (r Record) Day() string {
 	if d, err := r.date("date"); err == nil {

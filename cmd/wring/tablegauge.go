@@ -133,15 +133,19 @@ func (im *importer) standard(r table.Record) (tableLine, error) {
 		return l, err
 	}
 	l.Does = doesSame
+	return l, alike(s.ID, table.Standards, table.StandardRow(known.Standard), table.StandardRow(s), "want them alike")
+}
+
+// alike refuses a row of a table that is here with other values.
+func alike(id, of string, was, now []string, want string) error {
 	var other []string
-	now, was := table.StandardRow(s), table.StandardRow(known.Standard)
-	for i, name := range table.Heading(table.Standards) {
+	for i, name := range table.Heading(of) {
 		if now[i] != was[i] {
 			other = append(other, fmt.Sprintf("%s: %s → %s", name, was[i], now[i]))
 		}
 	}
 	if len(other) > 0 {
-		return l, fmt.Errorf("%s: is here with other values: %s; want them alike", s.ID, strings.Join(other, "; "))
+		return fmt.Errorf("%s: is here with other values: %s; %s", id, strings.Join(other, "; "), want)
 	}
-	return l, nil
+	return nil
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/length"
@@ -34,17 +33,7 @@ func (im *importer) lot(r table.Record) (tableLine, error) {
 		return out, err
 	}
 	out.Does = doesSame
-	var other []string
-	now, was := table.LotRow(l), table.LotRow(known.Lot)
-	for i, name := range table.Heading(table.Lots) {
-		if now[i] != was[i] {
-			other = append(other, fmt.Sprintf("%s: %s → %s", name, was[i], now[i]))
-		}
-	}
-	if len(other) > 0 {
-		return out, fmt.Errorf("%s: is here with other values: %s; want them alike, or a new revision by wring lot add", l.ID, strings.Join(other, "; "))
-	}
-	return out, nil
+	return out, alike(l.ID, table.Lots, table.LotRow(known.Lot), table.LotRow(l), "want them alike, or a new revision by wring lot add")
 }
 
 // survey enters the lines of one survey, worked out by its method.
