@@ -119,9 +119,8 @@ func (tx *Tx) gaugeAt(seq uint64) (calib.Gauge, error) {
 // KeepCheck enters a check with its result, and what follows from it: a gauge
 // that fails is marked failed and, if that was as found, a look-back opened,
 // each by an entry of its own, and one that a check had failed returns when one
-// passes. It
-// refuses with a [*RuleError] if what the check rests on was changed since the
-// basis was read. The head is that of the check's own entry.
+// passes. It refuses with a [*RuleError] if what the check rests on was changed
+// since the basis was read. The head is that of the check's own entry.
 func (tx *Tx) KeepCheck(k KeptCheck) (journal.Head, error) {
 	r, err := Ready(k)
 	if err != nil {

@@ -116,7 +116,8 @@ func (b Budget) Evaluate(p float64, m Method) (Statement, error) {
 	return b.evaluate(p, m, Drawing{Seed: 1})
 }
 
-// EvaluateWhole is Evaluate by the [Exact] method with the distribution itself, for probabilities of its own.
+// EvaluateWhole is Evaluate by the [Exact] method with the distribution itself,
+// for probabilities of its own.
 func (b Budget) EvaluateWhole(p float64) (Statement, *Sum, error) {
 	s, err := b.stated(p, Exact)
 	if err != nil {

@@ -135,8 +135,8 @@ func (p panel) scale() mode {
 }
 
 // tilt is the growth with the distance by least squares beside a shift, which
-// does not move it; nil where the points have no distances to tell, or nothing is known of one point
-// by itself.
+// does not move it; nil where the points have no distances to tell, or nothing
+// is known of one point by itself.
 func (p panel) tilt() mode {
 	s := p.spreadX()
 	if !(s > 0 && p.own > 0) {

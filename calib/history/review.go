@@ -15,7 +15,8 @@ const fewestForecast = 4
 // the interval of 95 % about the line of some point leaves the limit less the
 // guard, which is U where guarded is set (ILAC-G24 method 2). Slope and scatter
 // are those of the assessment; the slope counts whether it is significant or
-// not, and Why says where it is not. It returns a [*stat.CountError] of fewer than four checks.
+// not, and Why says where it is not. It returns a [*stat.CountError] of fewer
+// than four checks.
 func ForecastInterval(checks []Check, o Options, months float64, guarded bool) (Proposal, error) {
 	p, a, f, err := outlook(checks, o)
 	if err != nil {
