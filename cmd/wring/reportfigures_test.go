@@ -4,7 +4,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
-	"math/big"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -78,14 +77,13 @@ func (w retold) date(s string) time.Time {
 	return d
 }
 
-// number reads a cell; exact means stand as fractions.
+// number reads a cell as a spreadsheet would, to which a fraction is a text.
 func (w retold) number(s string) float64 {
 	w.t.Helper()
-	r, ok := new(big.Rat).SetString(s)
-	if !ok {
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
 		w.t.Fatalf("%q is no number", s)
 	}
-	v, _ := r.Float64()
 	return v
 }
 

@@ -105,7 +105,7 @@ func surveyRows(t *table.Table, k registry.Surveyed, lotRevision int) {
 		}
 		t.Add(number(k.Head.Seq), s.Lot, strconv.Itoa(lotRevision), s.Method, strconv.Itoa(s.Revision), s.Gauge, s.Date.String(), s.Person,
 			number(k.Survey.Basis.Sizes), number(k.Survey.Basis.Foot), p.Name, p.Across.String(), p.Along.String(), indications(p.Readings, in), in.Symbol(),
-			strings.Join(skipped, " "), at.Value.Shortest(), float(at.Expanded), float(at.K), string(at.Verdict), r.Mean.Value.Shortest(), float(r.Mean.Expanded), float(r.Mean.K),
+			strings.Join(skipped, " "), decimal(at.Value), float(at.Expanded), float(at.K), string(at.Verdict), decimal(r.Mean.Value), float(r.Mean.Expanded), float(r.Mean.K),
 			float(r.S), string(r.Verdict), strings.Join(marked, "; "), r.Override, p.Comment, s.Remarks)
 	}
 }

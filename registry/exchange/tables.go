@@ -8,6 +8,7 @@ import (
 	"example.org/wring/calib/table"
 	"example.org/wring/registry"
 	"example.org/wring/registry/journal"
+	"example.org/wring/uncertainty/unit"
 )
 
 // A gather fills one table from the registry.
@@ -162,8 +163,8 @@ func results(tx *registry.Tx, t *table.Table) error {
 		head := []string{c.Gauge, c.Date.String(), number(k.Head.Seq), k.CertificateNumber(), string(c.Stage), string(c.Purpose)}
 		add := func(cells ...string) { t.Add(append(append([]string{}, head...), cells...)...) }
 		for _, p := range r.Points {
-			limit := p.Limit.Shortest()
-			add(string(calib.LengthPart), "error of indication", p.Nominal.Shortest(), "mm", p.Error.Shortest(), float(p.Expanded), float(p.K), "-"+limit, limit,
+			limit := decimal(p.Limit)
+			add(string(calib.LengthPart), "error of indication", decimal(p.Nominal), "mm", decimal(p.Error), float(p.Expanded), float(p.K), "-"+limit, limit,
 				float(p.Conformance), string(p.Verdict))
 		}
 		for _, part := range []struct {
@@ -176,16 +177,25 @@ func results(tx *registry.Tx, t *table.Table) error {
 			for _, f := range part.result.Figures {
 				low, high := "", ""
 				if f.Low != nil {
-					low = f.Low.Shortest()
+					low = decimal(*f.Low)
 				}
 				if f.High != nil {
-					high = f.High.Shortest()
+					high = decimal(*f.High)
 				}
-				add(string(part.name), f.Name, f.At.String(), f.Unit, f.Value.Shortest(), float(f.Expanded), float(f.K), low, high, float(f.Conformance), string(f.Verdict))
+				add(string(part.name), f.Name, f.At.String(), f.Unit, decimal(f.Value), float(f.Expanded), float(f.K), low, high, float(f.Conformance), string(f.Verdict))
 			}
 		}
 		return nil
 	})
+}
+
+// decimal writes a computed number for a spreadsheet: exact where that ends,
+// else to the digits of a double, since a ratio would be taken for text.
+func decimal(e unit.Exact) string {
+	if text := e.Shortest(); !strings.Contains(text, "/") {
+		return text
+	}
+	return float(e.Float())
 }
 
 // float writes a number with all its digits and no exponent.
