@@ -63,7 +63,7 @@ func BenchmarkDrawingAlone(b *testing.B) {
 			b.Fatal(err)
 		}
 		d := newDrawer(budget, groups, blockTrials)
-		d.random = seeded(1, 0)
+		d.seed(1, 0)
 		for range 1_000_000 / blockTrials {
 			d.draw(blockTrials)
 		}

@@ -10,7 +10,8 @@ import (
 type drawer struct {
 	inputs []Input
 	groups []drawnGroup
-	random *rand.Rand
+	source *rand.ChaCha8
+	random *rand.Rand  // draws from source
 	column [][]float64 // one for each input, trials deep
 	common []float64   // of a correlated group: the factor that makes normals a t
 }
@@ -22,15 +23,19 @@ type drawnGroup struct {
 	dof      float64
 }
 
-// seeded makes the generator of one batch. ChaCha8 keyed with seed and number of the batch gives streams that have nothing to do
+// seed begins the numbers of one batch. ChaCha8 keyed with seed and number of the batch gives streams that have nothing to do
 // with each other, nor with how many cores draw them (JCGM 101:2008, 6.4.3 and annex C, ask for a good generator and disjoint streams).
-func seeded(seed uint64, batch int) *rand.Rand {
+func (d *drawer) seed(seed uint64, batch int) {
 	var key [32]byte
 	copy(key[16:], "wring batch v1")
 	binary.LittleEndian.PutUint64(key[:], seed)
 	binary.LittleEndian.PutUint64(key[8:], uint64(batch))
-	return rand.New(rand.NewChaCha8(key))
+	d.source = rand.NewChaCha8(key)
+	d.random = rand.New(d.source)
 }
+
+// unit draws from 0 to below 1. It is random.Float64 without the call through an interface, and gives the same numbers.
+func (d *drawer) unit() float64 { return float64(d.source.Uint64()<<11>>11) / (1 << 53) }
 
 // drawn prepares the groups of a budget.
 func (b Budget) drawn() ([]drawnGroup, error) {
@@ -92,23 +97,24 @@ func (d *drawer) alone(x []float64, in Input) {
 		}
 	case k.shape == ShapeRectangular:
 		for i := range x {
-			x[i] = y + a*(2*r.Float64()-1)
+			x[i] = y + a*(2*d.unit()-1)
 		}
 	case k.shape == ShapeArcsine:
 		for i := range x {
-			x[i] = y + a*math.Sin(2*math.Pi*r.Float64())
+			x[i] = y + a*math.Sin(2*math.Pi*d.unit())
 		}
 	case k.shape == ShapeCurvilinear:
 		for i := range x {
-			x[i] = y + (a+k.extra*(2*r.Float64()-1))*(2*r.Float64()-1)
+			x[i] = y + (a+k.extra*(2*d.unit()-1))*(2*d.unit()-1)
 		}
 	default: // a triangle is the trapezoid without a top; both are sums of two rectangles
 		beta := 0.0
 		if k.shape == ShapeTrapezoidal {
 			beta = k.extra
 		}
+		wide, narrow := (1+beta)/2, (1-beta)/2
 		for i := range x {
-			x[i] = y + a*((1+beta)/2*(2*r.Float64()-1)+(1-beta)/2*(2*r.Float64()-1))
+			x[i] = y + a*(wide*(2*d.unit()-1)+narrow*(2*d.unit()-1))
 		}
 	}
 }

@@ -17,13 +17,28 @@ const (
 	outerBins  = perOctave * 64 // on each side
 )
 
-// lay sets the middle and the scale from the first batch: its median and the points with a sixth of it below and above.
-func (h *histogram) lay(median, low, high float64) {
-	h.middle, h.scale = median, (high-low)/2
+// laid is a histogram whose middle and scale are those of a first batch, its median and the points with a sixth of it
+// below and above. It disturbs the batch's order.
+func laid(y []float64) histogram {
+	n := len(y)
+	h := histogram{middle: nth(y, n/2), counts: make([]uint32, plainBins+2*outerBins)}
+	h.scale = (nth(y, n-1-n/6) - nth(y, n/6)) / 2
 	if !(h.scale > 0) {
-		h.scale = math.Max(math.Abs(median), math.SmallestNonzeroFloat64/1e-12) * 1e-12
+		h.scale = math.Max(math.Abs(h.middle), math.SmallestNonzeroFloat64/1e-12) * 1e-12
 	}
-	h.counts = make([]uint32, plainBins+2*outerBins)
+	return h
+}
+
+// alike is a histogram of the same bins, empty.
+func (h *histogram) alike() histogram {
+	return histogram{middle: h.middle, scale: h.scale, counts: make([]uint32, len(h.counts))}
+}
+
+// join adds the counts of a histogram of the same bins.
+func (h *histogram) join(other histogram) {
+	for bin, n := range other.counts {
+		h.counts[bin] += n
+	}
 }
 
 func (h *histogram) add(y float64) {

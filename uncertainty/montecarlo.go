@@ -1,6 +1,7 @@
 package uncertainty
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"runtime"
@@ -94,31 +95,54 @@ func (r run) collect(t *tally, d Drawing) error {
 	for i := range workers {
 		workers[i] = r.worker()
 	}
-	for next := 0; ; next += len(workers) {
-		var wait sync.WaitGroup
-		for i, w := range workers {
-			wait.Go(func() { w.err = w.fill(next + i) })
+	for next, done := 0, false; !done; next += len(workers) {
+		if err := each(workers, func(i int, w *worker) error { return w.fill(next + i) }); err != nil {
+			return err
 		}
-		wait.Wait()
+		if next == 0 {
+			t.bins = laid(workers[0].y)
+		}
 		for _, w := range workers {
-			if w.err != nil {
-				return w.err
+			t.take(w.summary)
+			w.taken = true
+			if done = !d.Fixed && t.stable() || t.trials+r.batch > d.Most; done {
+				break
 			}
-			t.take(w.y, r.p)
-			if !d.Fixed && t.stable() || t.trials+r.batch > d.Most {
-				return nil
+		}
+		if next == 0 {
+			for _, w := range workers {
+				w.bins = t.bins.alike()
 			}
 		}
 	}
+	for _, w := range workers {
+		w.count()
+		t.bins.join(w.bins)
+	}
+	return nil
 }
 
-// A worker draws one batch at a time.
+// each lets all workers do something at once, and returns what the first of them ran into.
+func each(workers []*worker, do func(int, *worker) error) error {
+	errs := make([]error, len(workers))
+	var wait sync.WaitGroup
+	for i, w := range workers {
+		wait.Go(func() { errs[i] = do(i, w) })
+	}
+	wait.Wait()
+	return cmp.Or(errs...)
+}
+
+// A worker draws one batch at a time, and counts it in its own bins when it draws the next: by then it is known whether the
+// batch was taken.
 type worker struct {
 	run
 	drawer  *drawer
 	machine *formula.Machine
 	y       []float64
-	err     error
+	summary summary
+	taken   bool
+	bins    histogram
 }
 
 func (r run) worker() *worker {
@@ -131,22 +155,39 @@ func (r run) worker() *worker {
 
 // fill draws the batch of this number.
 func (w *worker) fill(batch int) error {
-	w.drawer.random = seeded(w.seed, batch)
+	w.count()
+	w.drawer.seed(w.seed, batch)
 	for from := 0; from < len(w.y); from += blockTrials {
-		y := w.y[from:min(from+blockTrials, len(w.y))]
-		w.drawer.draw(len(y))
-		if w.machine != nil {
-			if err := w.machine.Column(y, w.drawer.column); err != nil {
-				return err
-			}
-			continue
+		if err := w.block(w.y[from:min(from+blockTrials, len(w.y))]); err != nil {
+			return err
 		}
-		clear(y)
-		for i, x := range w.drawer.column {
-			if c := w.lines[i].Sensitivity; c != 0 {
-				for k := range y {
-					y[k] += c * x[k]
-				}
+	}
+	w.summary = summarise(w.y, w.p)
+	return nil
+}
+
+// count puts the batch that was drawn last into the bins, if it was taken and is not there yet.
+func (w *worker) count() {
+	if !w.taken {
+		return
+	}
+	for _, v := range w.y {
+		w.bins.add(v)
+	}
+	w.taken = false
+}
+
+// block draws some trials of the measurand.
+func (w *worker) block(y []float64) error {
+	w.drawer.draw(len(y))
+	if w.machine != nil {
+		return w.machine.Column(y, w.drawer.column)
+	}
+	clear(y)
+	for i, x := range w.drawer.column {
+		if c := w.lines[i].Sensitivity; c != 0 {
+			for k, v := range x[:len(y)] {
+				y[k] += c * v
 			}
 		}
 	}

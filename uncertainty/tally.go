@@ -36,33 +36,36 @@ func (m moments) error() float64 { return math.Sqrt(m.square / (m.n * (m.n - 1))
 
 func newTally(wild bool) *tally { return &tally{wild: wild} }
 
-// take adds a batch, whose order it disturbs.
-func (t *tally) take(y []float64, p float64) {
-	n := float64(len(y))
-	mean, square := 0.0, 0.0
+// A summary is what the stopping rule needs of a batch.
+type summary struct {
+	n, mean, square float64 // square is Σ(y − mean)²
+	low, high       float64 // the ends of the batch's own interval
+}
+
+// summarise reads the summary of a batch, whose order it disturbs.
+func summarise(y []float64, p float64) summary {
+	s := summary{n: float64(len(y))}
 	for _, v := range y {
-		mean += v / n
-	}
-	for _, v := range y {
-		square += (v - mean) * (v - mean)
-	}
-	tail := int(math.Round(n * (1 - p) / 2))
-	low, high := nth(y, tail), nth(y, len(y)-1-tail)
-	if t.trials == 0 {
-		t.bins.lay(nth(y, len(y)/2), nth(y, len(y)/6), nth(y, len(y)-1-len(y)/6))
+		s.mean += v / s.n
 	}
 	for _, v := range y {
-		t.bins.add(v)
+		s.square += (v - s.mean) * (v - s.mean)
 	}
-	before := float64(t.trials)
-	shift := mean - t.mean
-	t.square += square + shift*shift*before*n/(before+n)
-	t.mean += shift * n / (before + n)
-	t.trials += len(y)
-	t.kept[ofMean].add(mean)
-	t.kept[ofDeviation].add(math.Sqrt(square / (n - 1)))
-	t.kept[ofLow].add(low)
-	t.kept[ofHigh].add(high)
+	tail := int(math.Round(s.n * (1 - p) / 2))
+	s.low, s.high = nth(y, tail), nth(y, len(y)-1-tail)
+	return s
+}
+
+// take adds a batch to the moments; its trials go to the bins by themselves.
+func (t *tally) take(s summary) {
+	before, shift := float64(t.trials), s.mean-t.mean
+	t.square += s.square + shift*shift*before*s.n/(before+s.n)
+	t.mean += shift * s.n / (before + s.n)
+	t.trials += int(s.n)
+	t.kept[ofMean].add(s.mean)
+	t.kept[ofDeviation].add(math.Sqrt(s.square / (s.n - 1)))
+	t.kept[ofLow].add(s.low)
+	t.kept[ofHigh].add(s.high)
 }
 
 func (t *tally) variance() float64 { return t.square / (float64(t.trials) - 1) }
@@ -106,35 +109,62 @@ func (t *tally) shortest(p float64) (low, high float64) {
 	return t.bins.shortest(p * float64(t.trials))
 }
 
-// nth returns the element that would be at place k if y were sorted, k counted from 0, and partly sorts y
-// (Hoare's selection, with the middle of three as pivot).
+// nth returns the element that would be at place k if y were sorted, k counted from 0, and partly sorts y.
 func nth(y []float64, k int) float64 {
-	low, high := 0, len(y)-1
+	selectIn(y, 0, len(y)-1, k)
+	return y[k]
+}
+
+// selectIn brings the element of place k there, among those of places low to high (Hoare's selection; from a long stretch, a
+// small sample about place k gives the pivot: Floyd and Rivest 1975, CACM 18, 165; their constants, from memory).
+func selectIn(y []float64, low, high, k int) {
+	const long = 600
 	for low < high {
 		pivot := medianOf(y[low], y[(low+high)/2], y[high])
-		i, j := low, high
-		for i <= j {
-			for y[i] < pivot {
-				i++
-			}
-			for y[j] > pivot {
-				j--
-			}
-			if i <= j {
-				y[i], y[j] = y[j], y[i]
-				i, j = i+1, j-1
-			}
+		if high-low > long {
+			from, to := sampled(low, high, k)
+			selectIn(y, from, to, k)
+			pivot = y[k]
 		}
+		i, j := parted(y, low, high, pivot)
 		switch {
 		case k <= j:
 			high = j
 		case k >= i:
 			low = i
 		default:
-			return y[k]
+			return
 		}
 	}
-	return y[k]
+}
+
+// sampled are the places of a sample among low to high in which the element of place k is one near its own.
+func sampled(low, high, k int) (from, to int) {
+	n, i := float64(high-low+1), float64(k-low+1)
+	size := 0.5 * math.Exp(2*math.Log(n)/3)
+	spread := 0.5 * math.Sqrt(math.Log(n)*size*(n-size)/n)
+	if i < n/2 {
+		spread = -spread
+	}
+	return max(low, int(float64(k)-i*size/n+spread)), min(high, int(float64(k)+(n-i)*size/n+spread))
+}
+
+// parted sorts places low to high into those not above the pivot, up to j, and those not below it, from i on.
+func parted(y []float64, low, high int, pivot float64) (i, j int) {
+	i, j = low, high
+	for i <= j {
+		for y[i] < pivot {
+			i++
+		}
+		for y[j] > pivot {
+			j--
+		}
+		if i <= j {
+			y[i], y[j] = y[j], y[i]
+			i, j = i+1, j-1
+		}
+	}
+	return i, j
 }
 
 func medianOf(a, b, c float64) float64 { return math.Max(math.Min(a, b), math.Min(math.Max(a, b), c)) }
