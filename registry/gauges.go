@@ -112,6 +112,17 @@ func (tx *Tx) ChangeStatus(c calib.StatusChange) (journal.Head, error) {
 
 // Gauge returns a gauge's state, or a [*NotFoundError] with the nearest names.
 func (tx *Tx) Gauge(id string) (GaugeState, error) {
+	s, err := recalled(tx, treeGauges, id, func() (GaugeState, error) { return tx.gauge(id) })
+	return s.apart(), err
+}
+
+// apart is the state with lists of its own.
+func (s GaugeState) apart() GaugeState {
+	s.Parts, s.Accepted = slices.Clone(s.Parts), slices.Clone(s.Accepted)
+	return s
+}
+
+func (tx *Tx) gauge(id string) (GaugeState, error) {
 	var s GaugeState
 	ok, err := tx.get(treeGauges, []byte(id), &s)
 	if err != nil || ok {

@@ -1,9 +1,12 @@
 package registry
 
-// A recall holds what a transaction has decoded and asks for again and again:
-// the plans and certificates that a thousand checks in one transaction rest on.
-// What it gives is shared and must not be changed. By tree and name; of the
-// journal by the entry's number.
+// A recall holds what was decoded and is asked for again and again: the plans
+// and certificates that a thousand checks rest on, and the gauge that is being
+// written to. What it gives is shared and must not be changed. By tree and name;
+// of the journal by the entry's number.
+//
+// A registry that is open for writing is nobody else's, so an update that was
+// committed hands its recall on to the next one.
 type recall map[string]map[string]any
 
 // recallMost is how many things of one tree are held before all of them are let
@@ -20,6 +23,12 @@ func recalled[T any](tx *Tx, tree, name string, read func() (T, error)) (T, erro
 	if err != nil {
 		return v, err
 	}
+	tx.hold(tree, name, v)
+	return v, nil
+}
+
+// hold keeps what was decoded, or is what decoding would give.
+func (tx *Tx) hold(tree, name string, v any) {
 	if tx.recall == nil {
 		tx.recall = recall{}
 	}
@@ -27,7 +36,6 @@ func recalled[T any](tx *Tx, tree, name string, read func() (T, error)) (T, erro
 		tx.recall[tree] = map[string]any{}
 	}
 	tx.recall[tree][name] = v
-	return v, nil
 }
 
 // stable is a payload that many entries rest on; it may be shared, for an entry

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"sync/atomic"
 	"time"
 
 	"example.org/wring/calib"
@@ -44,6 +45,7 @@ const patience = 3 * time.Second
 type Registry struct {
 	store *store.Store
 	hand  Hand
+	held  atomic.Pointer[recall] // of the last update; nil while one is under way, and after one that failed
 }
 
 // Create makes a registry at path with its first entry, and refuses with
@@ -105,9 +107,18 @@ func (r *Registry) View(fn func(*Tx) error) error {
 // Update runs fn and makes all of its entries durable, or none of them. An
 // error from fn is returned unchanged and leaves the file as it was.
 func (r *Registry) Update(fn func(*Tx) error) error {
-	return r.store.Update(func(s *store.Tx) error {
-		return fn(&Tx{s: s, hand: r.hand, now: r.hand.instant()})
+	tx := &Tx{hand: r.hand, now: r.hand.instant()}
+	if held := r.held.Swap(nil); held != nil {
+		tx.recall = *held
+	}
+	err := r.store.Update(func(s *store.Tx) error {
+		tx.s = s
+		return fn(tx)
 	})
+	if err == nil {
+		r.held.Store(&tx.recall)
+	}
+	return err
 }
 
 // A Tx is one transaction; it dies with the function that it was handed to.

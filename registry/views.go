@@ -198,7 +198,11 @@ func (tx *Tx) setState(old *GaugeState, s GaugeState) error {
 	if s.Due, err = tx.setDue(before, s.dueRows()); err != nil {
 		return err
 	}
-	return tx.put(treeGauges, []byte(s.Gauge.ID), s)
+	if err := tx.put(treeGauges, []byte(s.Gauge.ID), s); err != nil {
+		return err
+	}
+	tx.hold(treeGauges, s.Gauge.ID, s)
+	return nil
 }
 
 func (tx *Tx) applyStandard(e journal.Entry) error {
@@ -267,6 +271,7 @@ func (tx *Tx) applyPlan(e journal.Entry) error {
 // transaction.
 func (r *Registry) Rebuild() error {
 	return r.Update(func(tx *Tx) error {
+		tx.recall = nil // of the views that go
 		for _, tree := range views() {
 			if err := tx.s.Drop(tree); err != nil {
 				return err
