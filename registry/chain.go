@@ -49,7 +49,7 @@ func proveStretch(s trees, from, to uint64) error {
 	err = s.Range(treeJournal, seqKey(from), seqKey(to), func(k, record []byte) error {
 		seq, err := seqOf(k)
 		if err == nil {
-			prev, _, err = journal.Check(prev, seq, record)
+			prev, err = journal.Prove(prev, seq, record)
 		}
 		return err
 	})

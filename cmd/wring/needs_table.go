@@ -26,6 +26,7 @@ var excludes = map[string]map[string][]string{
 	"wring release":        {"require": {"note"}},
 	"wring certificate":    {"plot": {"out", "paper", "customer", "data", "replace"}},
 	"wring restore":        {"check-only": {"replace"}},
+	"wring verify":         {"chain": {"rebuild"}},
 	"wring gauge add":      {"material": {"expansion", "expansion-half-width"}, "foot-area": {"foot-diameter"}},
 	"wring gauge amend":    {"material": {"expansion", "expansion-half-width"}, "foot-area": {"foot-diameter"}},
 	"wring standard add":   {"material": {"expansion", "expansion-half-width"}},

@@ -50,24 +50,37 @@ func damage(seq uint64, reason string, args ...any) *DamageError {
 // A stretch in the middle can be checked by itself, from the head that the
 // record before it claims; the stretches together prove what one walk proves.
 func Check(prev Head, seq uint64, record []byte) (Head, Entry, error) {
-	want := prev.Seq + 1
-	if seq > want {
-		return Head{}, Entry{}, damage(want, "missing, the next one found is %d; want every number from 1 on", seq)
-	}
-	if seq < want {
-		return Head{}, Entry{}, damage(seq, "found after entry %d; want every number once and in order", prev.Seq)
-	}
-	e, stored, err := Open(seq, record)
-	if newer, is := err.(*NewerError); is {
-		return Head{}, Entry{}, judgeNewer(prev, newer, record)
-	}
+	head, err := Prove(prev, seq, record)
 	if err != nil {
 		return Head{}, Entry{}, err
 	}
-	if chainHash(prev.Hash, seq, record[bodyAt:]) != stored {
-		return Head{}, Entry{}, damage(seq, "the hash in it is not that of its text after entry %d; want the one it was written with", prev.Seq)
+	e, _, err := Open(seq, record)
+	if err != nil {
+		return Head{}, Entry{}, err
 	}
-	return Head{Seq: seq, Hash: stored}, e, nil
+	return head, e, nil
+}
+
+// Prove is Check of the chain alone: the text is hashed and not looked into.
+func Prove(prev Head, seq uint64, record []byte) (Head, error) {
+	want := prev.Seq + 1
+	if seq > want {
+		return Head{}, damage(want, "missing, the next one found is %d; want every number from 1 on", seq)
+	}
+	if seq < want {
+		return Head{}, damage(seq, "found after entry %d; want every number once and in order", prev.Seq)
+	}
+	stored, err := sealed(seq, record)
+	if newer, is := err.(*NewerError); is {
+		return Head{}, judgeNewer(prev, newer, record)
+	}
+	if err != nil {
+		return Head{}, err
+	}
+	if chainHash(prev.Hash, seq, record[bodyAt:]) != stored {
+		return Head{}, damage(seq, "the hash in it is not that of its text after entry %d; want the one it was written with", prev.Seq)
+	}
+	return Head{Seq: seq, Hash: stored}, nil
 }
 
 // judgeNewer tells a later format from a format byte that was damaged: if the

@@ -167,16 +167,9 @@ func chainHash(prev [32]byte, seq uint64, body []byte) (sum [32]byte) {
 // It returns a [*NewerError] for a later format and a [*DamageError] for
 // bytes that no version wrote. The payload shares the record's memory.
 func Open(seq uint64, record []byte) (Entry, [32]byte, error) {
-	var hash [32]byte
-	if len(record) <= bodyAt {
-		return Entry{}, hash, damage(seq, "%d bytes; want more than %d", len(record), bodyAt)
-	}
-	copy(hash[:], record)
-	switch f := record[hashLen]; {
-	case f > format:
-		return Entry{}, hash, &NewerError{Seq: seq, Format: f}
-	case f < format:
-		return Entry{}, hash, damage(seq, "format %d, which no version wrote; want %d", f, format)
+	hash, err := sealed(seq, record)
+	if err != nil {
+		return Entry{}, hash, err
 	}
 	e, ok := read(record[bodyAt:])
 	if !ok {
@@ -184,6 +177,21 @@ func Open(seq uint64, record []byte) (Entry, [32]byte, error) {
 	}
 	e.Seq = seq
 	return e, hash, nil
+}
+
+// sealed returns the hash of a record of this format.
+func sealed(seq uint64, record []byte) (hash [32]byte, err error) {
+	if len(record) <= bodyAt {
+		return hash, damage(seq, "%d bytes; want more than %d", len(record), bodyAt)
+	}
+	copy(hash[:], record)
+	switch f := record[hashLen]; {
+	case f > format:
+		return hash, &NewerError{Seq: seq, Format: f}
+	case f < format:
+		return hash, damage(seq, "format %d, which no version wrote; want %d", f, format)
+	}
+	return hash, nil
 }
 
 // CheckForm reports, as a [*DamageError], a record that [Seal] would have
