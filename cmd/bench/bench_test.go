@@ -17,7 +17,12 @@ func TestAFleetIsTheSameAgain(t *testing.T) {
 			t.Fatal(err)
 		}
 		var text string
-		if err := f.proveChain(); err != nil {
+		r, err := registry.OpenReading(f.path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Close()
+		if _, err := r.ProveChain(); err != nil {
 			t.Fatal(err)
 		}
 		if err := f.eachEntry(func(payload []byte) error {

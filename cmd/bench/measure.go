@@ -41,6 +41,7 @@ func (s *stage) time(op operation) (result, error) {
 					return r, err
 				}
 			}
+			settle()
 			runtime.GC() // what this program left over is none of the operation's time
 			start := s.now()
 			if err := side.do(); err != nil {
