@@ -269,7 +269,7 @@ func (tx *Tx) applyCheckAmended(e journal.Entry) error {
 	if err := a.follows(e.Seq, before); err != nil {
 		return err
 	}
-	row, err := checkRow(a.KeptCheck, e.Seq, a.Bench)
+	row, err := checkRow(a.KeptCheck, a.Bench)
 	if err != nil {
 		return err
 	}

@@ -96,13 +96,13 @@ func amendedRow(by, bench uint64, withdrawn bool) []byte {
 }
 
 // checkRow is that of a check in the entry that first kept it, or, where bench
-// is another entry, in that of an amendment.
-func checkRow(k KeptCheck, seq, bench uint64) ([]byte, error) {
+// is not 0, of an amendment of the check that the entry bench first kept.
+func checkRow(k KeptCheck, bench uint64) ([]byte, error) {
 	row := []byte{seriesForm, rowFound}
 	if k.Check.Stage == calib.AsLeft {
 		row[1] = rowLeft
 	}
-	if bench != seq {
+	if bench > 0 {
 		row[1] += 2
 	}
 	row = binary.BigEndian.AppendUint32(row, uint32(k.Check.Date.Day()))
@@ -114,7 +114,7 @@ func checkRow(k KeptCheck, seq, bench uint64) ([]byte, error) {
 	}
 	row = append(row, byte(code))
 	row = binary.BigEndian.AppendUint16(row, uint16(len(k.Result.Points)))
-	if bench != seq {
+	if bench > 0 {
 		row = binary.BigEndian.AppendUint64(row, bench)
 	}
 	for _, p := range k.Result.Points {

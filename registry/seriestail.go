@@ -128,7 +128,11 @@ func (tx *Tx) rowAgain(r SeriesRow) (SeriesRow, error) {
 	if err != nil {
 		return r, err
 	}
-	row, err := checkRow(k.Check, r.Entry, r.Bench)
+	bench := r.Bench
+	if bench == r.Entry {
+		bench = 0
+	}
+	row, err := checkRow(k.Check, bench)
 	if err != nil {
 		return r, err
 	}

@@ -148,15 +148,11 @@ func (tx *Tx) applyStatus(e journal.Entry) error {
 }
 
 func (tx *Tx) applyCheck(e journal.Entry) error {
-	k, err := tx.keptIn(e)
+	k, row, err := tx.keptIn(e)
 	if err != nil {
 		return err
 	}
 	old, err := tx.Gauge(k.Check.Gauge)
-	if err != nil {
-		return err
-	}
-	row, err := checkRow(k, e.Seq, e.Seq)
 	if err != nil {
 		return err
 	}
@@ -170,14 +166,18 @@ func (tx *Tx) applyCheck(e journal.Entry) error {
 	return tx.setGauge(&old, old.checked(e.Seq, k, plan), e.Seq, row)
 }
 
-// keptIn is the check in an entry. One that was just kept need not be decoded:
-// a view is made of its numbers and words alone, which JSON gives back as they
-// were.
-func (tx *Tx) keptIn(e journal.Entry) (k KeptCheck, err error) {
-	if made, ok := tx.made.(KeptCheck); ok && tx.head.Seq == e.Seq {
-		return made, nil
+// keptIn is the check in an entry, and its row of the series. One that was just
+// kept need not be decoded: a view is made of its numbers and words alone, which
+// JSON gives back as they were.
+func (tx *Tx) keptIn(e journal.Entry) (k KeptCheck, row []byte, err error) {
+	if made, ok := tx.made.(ReadyCheck); ok && tx.head.Seq == e.Seq {
+		return made.kept, made.row, nil
 	}
-	return k, decode(e, &k)
+	if err := decode(e, &k); err != nil {
+		return k, nil, err
+	}
+	row, err = checkRow(k, 0)
+	return k, row, err
 }
 
 // setGauge writes a gauge's state, its place in the due order and its row of

@@ -172,6 +172,9 @@ func (c *canon) member(out []byte, m *member, depth int) (_ []byte, err error) {
 // sorted puts the members of an object, which begin at start, in order.
 func (c *canon) sorted(out []byte, start int, members []member) ([]byte, error) {
 	slices.SortFunc(members, func(a, b member) int { return compareUTF16(a.name, b.name) })
+	if c.spare == nil {
+		c.spare = make([]byte, 0, len(c.in)) // none is longer
+	}
 	c.spare = append(c.spare[:0], out[start:]...)
 	out = out[:start]
 	for i, m := range members {
