@@ -29,7 +29,7 @@ type DueRow struct {
 // Due calls fn with every row that is due on or before the day, earliest
 // first; what was never checked comes before all.
 func (tx *Tx) Due(day calib.Date, fn func(DueRow) error) error {
-	rows := dueReader{}
+	rows := newDueReader()
 	return tx.s.Range(treeDue, nil, dayKey(day.AddDays(1)), func(_, v []byte) error {
 		row, err := rows.read(v)
 		if err != nil {

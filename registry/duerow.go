@@ -51,11 +51,17 @@ func (r DueRow) written() []byte {
 	return b
 }
 
-// A dueReader reads rows. What most of them say alike it keeps once.
-type dueReader map[string]string
+// A dueReader reads rows. What most of them say alike it keeps once; most of all
+// a row is like the one before it.
+type dueReader struct {
+	before [9]string
+	seen   map[string]string
+}
+
+func newDueReader() *dueReader { return &dueReader{seen: map[string]string{}} }
 
 // read is the inverse of written.
-func (d dueReader) read(b []byte) (DueRow, error) {
+func (d *dueReader) read(b []byte) (DueRow, error) {
 	if len(b) < dueHead {
 		return DueRow{}, viewDamage(treeDue, errDueRow)
 	}
@@ -70,14 +76,17 @@ func (d dueReader) read(b []byte) (DueRow, error) {
 		r.Last = calib.DateOfDay(int32(binary.BigEndian.Uint32(b[6:])))
 	}
 	r.Standard = b[1]&dueIsStandard != 0
-	var fields [9]string
+	fields := &d.before
 	b = b[dueHead:]
 	for i := range fields {
 		n, used := binary.Uvarint(b)
 		if used <= 0 || n > uint64(len(b)-used) {
 			return DueRow{}, viewDamage(treeDue, errDueRow)
 		}
-		fields[i], b = d.text(b[used:used+int(n)], i > 0), b[used+int(n):]
+		if text := b[used : used+int(n)]; string(text) != fields[i] {
+			fields[i] = d.text(text, i > 0)
+		}
+		b = b[used+int(n):]
 	}
 	r.ID, r.What, r.Description, r.Place, r.Owner = fields[0], fields[1], fields[2], fields[3], fields[4]
 	r.Status, r.Part, r.Clock, r.Verdict = calib.Status(fields[5]), calib.Part(fields[6]), calib.Purpose(fields[7]), calib.Verdict(fields[8])
@@ -85,13 +94,14 @@ func (d dueReader) read(b []byte) (DueRow, error) {
 }
 
 // text is a field; one that other rows may have too is kept.
-func (d dueReader) text(b []byte, common bool) string {
-	if s, ok := d[string(b)]; ok {
-		return s
+func (d *dueReader) text(b []byte, common bool) string {
+	if !common {
+		return string(b)
 	}
-	s := string(b)
-	if common {
-		d[s] = s
+	s, ok := d.seen[string(b)]
+	if !ok {
+		s = string(b)
+		d.seen[s] = s
 	}
 	return s
 }

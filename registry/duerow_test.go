@@ -18,7 +18,7 @@ func dueRows() []DueRow {
 }
 
 func TestADueRowIsReadAsItWasWritten(t *testing.T) {
-	d := dueReader{}
+	d := newDueReader()
 	for _, row := range dueRows() {
 		got, err := d.read(row.written())
 		if err != nil {
@@ -34,12 +34,12 @@ func TestADueRowThatIsCutShortIsDamage(t *testing.T) {
 	for _, row := range dueRows() {
 		b := row.written()
 		for n := range b {
-			if _, err := (dueReader{}).read(b[:n]); err == nil {
+			if _, err := newDueReader().read(b[:n]); err == nil {
 				t.Errorf("%s: %d of %d bytes are taken for a row", row.ID, n, len(b))
 			}
 		}
 		b[0] = dueForm + 1
-		if _, err := (dueReader{}).read(b); err == nil {
+		if _, err := newDueReader().read(b); err == nil {
 			t.Errorf("%s: a later form is taken for this one", row.ID)
 		}
 	}
@@ -50,11 +50,11 @@ func FuzzDueRow(f *testing.F) {
 		f.Add(row.written())
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
-		row, err := (dueReader{}).read(b)
+		row, err := newDueReader().read(b)
 		if err != nil {
 			return
 		}
-		again, err := (dueReader{}).read(row.written())
+		again, err := newDueReader().read(row.written())
 		if err != nil || again.ID != row.ID || again.Verdict != row.Verdict || again.Due.String() != row.Due.String() {
 			t.Errorf("%+v becomes %+v, %v", row, again, err)
 		}

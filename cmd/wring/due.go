@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -112,9 +113,13 @@ func dueOn(tx *registry.Tx, c *cli.Context, on calib.Date) (list []dueAnswer, sp
 	}
 	place, owner, kind := c.String("place"), c.String("owner"), c.String("kind")
 	err = tx.Due(until, func(row registry.DueRow) error {
-		if matches(row.Place, place) && matches(row.Owner, owner) && matches(row.What, kind) {
-			list = append(list, stateOf(row, on))
+		if !matches(row.Place, place) || !matches(row.Owner, owner) || !matches(row.What, kind) {
+			return nil
 		}
+		if len(list) == cap(list) { // append alone would copy a long list five times over
+			list = slices.Grow(list, max(len(list), 64))
+		}
+		list = append(list, stateOf(row, on))
 		return nil
 	})
 	if err == nil && len(list) == 0 {
@@ -190,15 +195,19 @@ func writeDue(out io.Writer, list []dueAnswer, span string) error {
 	}
 	t := screen.Table{Columns: []screen.Column{{Title: "due"}, {Title: "days", Align: screen.Right}, {Title: "state", Wrap: true}, {Title: "gauge"},
 		{Title: "what", Wrap: true}, {Title: "kind", Wrap: true}, {Title: "place", Wrap: true}, {Title: "owner", Wrap: true}}}
-	for _, a := range list {
-		days, state := "", a.State
-		if a.Days != nil {
-			days = strconv.Itoa(*a.Days)
+	t.Rows = make([][]string, 0, len(list))
+	var due, days string
+	for i, a := range list {
+		if i == 0 || a.Due != list[i-1].Due { // many fall due on one day
+			if due, days = a.Due.String(), ""; a.Days != nil {
+				days = strconv.Itoa(*a.Days)
+			}
 		}
+		state := a.State
 		if a.Status != "" && a.Status != calib.InService {
 			state += ", " + string(a.Status)
 		}
-		t.Add(a.Due.String(), days, state, a.ID, a.due(), a.What, a.Place, a.Owner)
+		t.Add(due, days, state, a.ID, a.due(), a.What, a.Place, a.Owner)
 	}
 	return t.Write(out)
 }

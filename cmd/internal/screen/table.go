@@ -32,10 +32,22 @@ type Column struct {
 type Table struct {
 	Columns []Column
 	Rows    [][]string
+
+	room []string // for the cells of rows to come
 }
 
+// roomFor is for how many rows room is made at once (house rule).
+const roomFor = 64
+
 // Add appends a row; cells that are left out are empty.
-func (t *Table) Add(cells ...string) { t.Rows = append(t.Rows, cells) }
+func (t *Table) Add(cells ...string) {
+	if cap(t.room)-len(t.room) < len(cells) {
+		t.room = make([]string, 0, roomFor*max(len(cells), 1))
+	}
+	from := len(t.room)
+	t.room = append(t.room, cells...)
+	t.Rows = append(t.Rows, t.room[from:len(t.room):len(t.room)])
+}
 
 // gap parts two columns, narrowGap those of a table that is wider than a line.
 const (
