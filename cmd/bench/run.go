@@ -60,7 +60,8 @@ func run(o options) error {
 		o.dir = dir
 	}
 	wring := filepath.Join(o.dir, "wring")
-	build := exec.Command("go", "build", "-o", wring, "example.org/wring/cmd/wring")
+	build := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-tags=urfave_cli_no_docs", "-o", wring, "example.org/wring/cmd/wring") // as cmd/release does
+	build.Env = append(os.Environ(), "CGO_ENABLED=0")
 	build.Stderr = o.errs
 	if err := build.Run(); err != nil {
 		return fmt.Errorf("building the program: %w", err)

@@ -165,11 +165,16 @@ func (b *builder) compile(t target) ([]byte, error) {
 	}
 	defer os.RemoveAll(temp)
 	to := filepath.Join(temp, "wring")
-	if _, err := b.golang(t, "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/wring"); err != nil {
+	if _, err := b.golang(t, "build", "-trimpath", "-buildvcs=false", "-ldflags=-s -w -buildid=", "-tags="+leftOut, "-o", to, "./cmd/wring"); err != nil {
 		return nil, err
 	}
 	return os.ReadFile(to)
 }
+
+// leftOut is the tag of urfave/cli that leaves its manual in Markdown out, which
+// nobody asks for: what it links compiles its patterns at every start (a seventh
+// of the time of a short command, measured).
+const leftOut = "urfave_cli_no_docs"
 
 // golang runs the go command for a system, free of what this machine's user
 // has set.
