@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"compress/zlib"
 	"crypto/sha256"
-	_ "embed"
 	"fmt"
 	"strconv"
 	"strings"
@@ -26,9 +25,6 @@ type Font struct {
 	Embedded Embedded
 }
 
-//go:embed srgb.icc
-var profile []byte
-
 // A File travels in another. No file that carries one is PDF/A-1 (6.1.11), and
 // none says that it is.
 type File struct {
@@ -36,16 +32,14 @@ type File struct {
 	Data               []byte
 }
 
-// A Writer holds what is the same in every file, and presses for others to
-// pack with. It may serve many goroutines.
+// A Writer holds presses to pack files with. It may serve many goroutines.
 type Writer struct {
-	colours []byte
 	presses sync.Pool // of *zlib.Writer: making one costs more than using it
 }
 
 // New returns a writer.
 func New() *Writer {
-	return &Writer{colours: packed(zlib.NewWriter(nil), "/N 3 /Alternate /DeviceRGB", profile), presses: sync.Pool{New: func() any {
+	return &Writer{presses: sync.Pool{New: func() any {
 		z, _ := zlib.NewWriterLevel(nil, zlib.BestSpeed) // the level is one that there is
 		return z
 	}}}
@@ -72,7 +66,7 @@ func (a *Writer) Write(file []byte, about About, fonts []Font, carried ...File) 
 		fmt.Fprintf(&list, "/%s %d 0 R ", f.Resource, w.font(f.Embedded))
 	}
 	w.objects[resources-1] = []byte("<</ProcSet [/PDF /Text] /Font <<" + list.String() + ">>>>")
-	icc := w.add(a.colours)
+	icc := w.add(readyColours)
 	meta := w.add(streamOf("/Type /Metadata /Subtype /XML", about.packet(len(carried) == 0))) // never packed (6.7.2)
 	info := w.add(about.info())
 	catalogue := w.add(fmt.Appendf(nil, "<</Type /Catalog /Pages 1 0 R /Metadata %d 0 R /Lang %s /ViewerPreferences <</DisplayDocTitle true>>\n"+

@@ -15,8 +15,8 @@ type Renderer struct {
 	faces   [typeface.Count]*typeface.Face
 	archive *archive.Writer
 
-	// fonts holds each typeface ready for a file, at every reach; made when
-	// first wanted.
+	// fonts holds each typeface ready for a file, at every reach; beyond the
+	// usual one made when first wanted.
 	fonts [typeface.Count][typeface.Reaches]func() archive.Embedded
 }
 
@@ -29,9 +29,14 @@ func New() (*Renderer, error) {
 			return nil, err
 		}
 		r.faces[i] = f
-		for reach := range typeface.Reaches {
+		for reach := typeface.Usual + 1; reach < typeface.Reaches; reach++ {
 			r.fonts[i][reach] = sync.OnceValue(func() archive.Embedded { return archive.Embed(f.Program(reach)) })
 		}
+		usual, err := archive.Ready(typeface.Name(i))
+		if err != nil {
+			return nil, err
+		}
+		r.fonts[i][typeface.Usual] = func() archive.Embedded { return usual }
 	}
 	return r, nil
 }
