@@ -117,6 +117,10 @@ func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, 
 	if err != nil {
 		return certs.CertificateOf{}, false, err
 	}
+	return certificateOfCheck(tx, seq)
+}
+
+func certificateOfCheck(tx *registry.Tx, seq uint64) (certs.CertificateOf, bool, error) {
 	kept, err := tx.Check(seq)
 	if err != nil {
 		return certs.CertificateOf{}, false, err
@@ -213,16 +217,20 @@ func checkNamed(tx *registry.Tx, word string) (uint64, error) {
 }
 
 func setCertificate(in certs.CertificateOf, invented bool) ([]byte, error) {
+	r, err := pdf.New()
+	if err != nil {
+		return nil, err
+	}
+	return renderCertificate(r, in, invented)
+}
+
+func renderCertificate(r *pdf.Renderer, in certs.CertificateOf, invented bool) ([]byte, error) {
 	doc, err := certs.Certificate(in)
 	if err != nil {
 		return nil, err
 	}
 	if invented {
 		doc.Foot = append([]string{"Invented for demonstration: house, people, gauges and figures are made up."}, doc.Foot...)
-	}
-	r, err := pdf.New()
-	if err != nil {
-		return nil, err
 	}
 	return r.Render(doc)
 }

@@ -23,9 +23,10 @@ type progress struct {
 	out  io.Writer
 	tick func() time.Time
 	what string
+	unit string // in which it is counted
 
 	mu    sync.Mutex
-	total uint64 // entries; 0 where it is not known
+	total uint64 // 0 where it is not known
 	next  time.Time
 	width int // of the line that stands there
 }
@@ -33,7 +34,7 @@ type progress struct {
 // watch begins to show how far work is. Where nobody sees the error stream it
 // shows nothing.
 func (d desk) watch(what string, total uint64) *progress {
-	p := &progress{what: what, total: total, tick: d.Now}
+	p := &progress{what: what, unit: "entry", total: total, tick: d.Now}
 	if d.Watched {
 		p.out = d.Err
 		p.next = p.tick().Add(quietFor)
@@ -48,16 +49,16 @@ func (d desk) watching(p *progress) registry.Hand {
 	return h
 }
 
-func (p *progress) reached(entry uint64) {
+func (p *progress) reached(n uint64) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.out == nil || p.tick().Before(p.next) {
 		return
 	}
 	p.next = p.tick().Add(newsEvery)
-	text := fmt.Sprintf("%s: entry %d", p.what, entry)
+	text := fmt.Sprintf("%s: %s %d", p.what, p.unit, n)
 	if p.total > 0 {
-		text = fmt.Sprintf("%s: entry %d of %d", p.what, entry, p.total)
+		text += fmt.Sprintf(" of %d", p.total)
 	}
 	fmt.Fprintf(p.out, "\r%s%s", text, strings.Repeat(" ", max(0, p.width-len(text))))
 	p.width = max(p.width, len(text))

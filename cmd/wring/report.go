@@ -16,7 +16,7 @@ import (
 func newReport(e env) *cli.Command {
 	return &cli.Command{
 		Name:  "report",
-		Usage: "what the registry holds as a paper, or as one page for a browser: due, fleet, gauge, lot, bundle",
+		Usage: "what the registry holds as a paper, or as one page for a browser: due, fleet, gauge, lot, bundle, certificates",
 		Subcommands: []*cli.Command{
 			{Name: "due", Usage: "what is overdue and what falls due, to hang up or hand on",
 				UsageText: "wring report due --within 60d --html due.html", Flags: append(dueFlags(), reportFlags()...), Action: reading(e, runReportDue)},
@@ -32,6 +32,10 @@ func newReport(e env) *cli.Command {
 				UsageText:   "wring report bundle MIC-021 --pdf mic-021.pdf",
 				Description: "The certificate is that of the gauge's last check. It travels in the bundle as a file too, and with it every file kept with the gauge and the standards in its chain: attached to the PDF, linked at the end of the page. A PDF that carries files is no PDF/A-1; the certificate in it is.",
 				Flags:       reportFlags(), Action: reading(e, runReportBundle)},
+			{Name: "certificates", Usage: "the certificate of each gauge's last check, into a folder", ArgsUsage: "DIR",
+				UsageText:   "wring report certificates papers --since 2026-01-01",
+				Description: "Each is a PDF by its number, the same bytes as wring certificate gives. A file that is there stays if it is the same paper. What could not be written is listed with the reason, with exit status 3; all else is there, and each file whole.",
+				Flags:       certificatesFlags(), Action: reading(e, runReportCertificates)},
 		},
 	}
 }
