@@ -47,8 +47,12 @@ func (s *stage) time(op operation) (result, error) {
 			if err := side.do(); err != nil {
 				return r, err
 			}
+			took := s.now().Sub(start).Seconds()
+			if op.parts != nil {
+				took /= float64(op.parts())
+			}
 			if i > 0 {
-				*side.into = append(*side.into, s.now().Sub(start).Seconds())
+				*side.into = append(*side.into, took)
 			}
 		}
 	}

@@ -20,7 +20,7 @@ import (
 func (s *stage) operations() []operation {
 	all := []operation{s.due(), s.dueCold(), s.history(), s.drift(), s.driftCold()}
 	all = append(all, s.chain()...)
-	all = append(all, s.certificate())
+	all = append(all, s.certificate(), s.certificates())
 	all = append(all, s.keep("rollback journal", "DELETE"), s.keep("write-ahead log", "WAL"), s.bulk())
 	if s.fleet.gauges == s.sizes[0] {
 		all = append(all, exact(), monteCarlo(), monteCarloOnOne())
@@ -185,6 +185,22 @@ func (s *stage) certificate() operation {
 		n++
 		return process(nil, s.wring, s.words("certificate", gaugeID(n), "--out", filepath.Join(s.dir, "certificate.pdf"), "--replace")...)
 	}, limit: s.opening(), limitName: "opening"}
+}
+
+// certificates sets those of a span in one run, a thousand in a fleet of fifty
+// thousand and all in one of a thousand; the time is that of one of them.
+func (s *stage) certificates() operation {
+	papers := filepath.Join(s.dir, "papers")
+	last := firstYear + s.checks - 1
+	until := calib.MustDate(fmt.Sprintf("%d-12-31", last))
+	if s.fleet.gauges > 2000 {
+		until = calib.MustDate(fmt.Sprintf("%d-01-01", last)).AddDays(365 * 1000 / s.fleet.gauges)
+	}
+	op := operation{name: "certificates in one run, each (goal 3 ms)"}
+	op.prepare = func(bool) error { return os.RemoveAll(papers) }
+	op.ours = s.ask(s.words("report", "certificates", papers, "--since", fmt.Sprintf("%d-01-01", last), "--until", until.String()))
+	op.parts = func() int { list, _ := os.ReadDir(papers); return len(list) }
+	return op
 }
 
 // each is how many checks one measurement of keep keeps.

@@ -42,6 +42,7 @@ type stage struct {
 type operation struct {
 	name                 string
 	prepare              func(ours bool) error // before each side, untimed; nil for none
+	parts                func() int            // how many alike things ours did, whose time is one's; nil for one
 	ours, other, limit   func() error
 	otherName, limitName string
 	goalOther, goalLimit string
