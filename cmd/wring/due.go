@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -65,14 +64,25 @@ func runDue(d desk, c *cli.Context) error {
 	if _, err := ahead("within", c.String("within"), on); err != nil {
 		return err
 	}
-	var list []dueAnswer
+	file := c.String("calendar")
+	list, t := []dueAnswer{}, newDueTable()
+	var late bool
 	var span, reminder string
 	var source calendarSource
 	err = d.view(func(tx *registry.Tx) (err error) {
 		if source, err = calendarOf(tx); err != nil {
 			return err
 		}
-		if list, span, err = dueOn(tx, c, on); err == nil {
+		span, err = eachDue(tx, c, on, func(a dueAnswer) {
+			late = late || a.State != stateDue
+			if d.json || file != "" { // a long list takes more time to keep than to set
+				list = append(list, a)
+			}
+			if !d.json {
+				t.add(a)
+			}
+		})
+		if err == nil {
 			reminder, err = d.reminder(tx)
 		}
 		return err
@@ -80,15 +90,15 @@ func runDue(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	if file := c.String("calendar"); file != "" {
+	if file != "" {
 		if err := writeCalendar(file, source, list, on, d.Now()); err != nil {
 			return err
 		}
 	}
-	if err := first(d.answer(list, func(out io.Writer) error { return writeDue(out, list, span) }), d.saying(reminder)); err != nil {
+	if err := first(d.answer(list, func(out io.Writer) error { return t.write(out, span) }), d.saying(reminder)); err != nil {
 		return err
 	}
-	if c.Bool("strict") && anyLate(list) {
+	if c.Bool("strict") && late {
 		return errNo
 	}
 	return nil
@@ -97,13 +107,20 @@ func runDue(d desk, c *cli.Context) error {
 // dueOn gathers what the options ask for, and says of which span it is.
 func dueOn(tx *registry.Tx, c *cli.Context, on calib.Date) (list []dueAnswer, span string, err error) {
 	list = []dueAnswer{}
+	span, err = eachDue(tx, c, on, func(a dueAnswer) { list = append(list, a) })
+	return list, span, err
+}
+
+// eachDue calls fn with each line of the list that the options ask for, and says
+// of which span it is.
+func eachDue(tx *registry.Tx, c *cli.Context, on calib.Date, fn func(dueAnswer)) (span string, err error) {
 	o, err := tx.House()
 	if err != nil {
-		return list, "", err
+		return "", err
 	}
 	until, err := ahead("within", cmp.Or(c.String("within"), o.House.DueWithin), on)
 	if err != nil {
-		return list, "", err
+		return "", err
 	}
 	span = fmt.Sprintf("from %s to %s", on, until)
 	for _, filter := range []string{"place", "owner", "kind"} {
@@ -112,20 +129,18 @@ func dueOn(tx *registry.Tx, c *cli.Context, on calib.Date) (list []dueAnswer, sp
 		}
 	}
 	place, owner, kind := c.String("place"), c.String("owner"), c.String("kind")
+	found := false
 	err = tx.Due(until, func(row registry.DueRow) error {
-		if !matches(row.Place, place) || !matches(row.Owner, owner) || !matches(row.What, kind) {
-			return nil
+		if matches(row.Place, place) && matches(row.Owner, owner) && matches(row.What, kind) {
+			found = true
+			fn(stateOf(row, on))
 		}
-		if len(list) == cap(list) { // append alone would copy a long list five times over
-			list = slices.Grow(list, max(len(list), 64))
-		}
-		list = append(list, stateOf(row, on))
 		return nil
 	})
-	if err == nil && len(list) == 0 {
+	if err == nil && !found {
 		err = filtersKnown(tx, c)
 	}
-	return list, span, err
+	return span, err
 }
 
 // usualSpan is how far ahead is looked where nobody says (house rule).
@@ -180,34 +195,36 @@ func (a dueAnswer) due() string {
 	return string(a.Part)
 }
 
-func anyLate(list []dueAnswer) bool {
-	for _, a := range list {
-		if a.State != stateDue {
-			return true
-		}
-	}
-	return false
+// A dueTable sets the list. Many fall due on one day, so that day is kept as it
+// is set.
+type dueTable struct {
+	screen.Table
+	day       calib.Date
+	due, days string
 }
 
-func writeDue(out io.Writer, list []dueAnswer, span string) error {
-	if len(list) == 0 {
-		return line(out, "nothing is due %s", span)
+func newDueTable() *dueTable {
+	return &dueTable{Table: screen.Table{Columns: []screen.Column{{Title: "due"}, {Title: "days", Align: screen.Right}, {Title: "state", Wrap: true}, {Title: "gauge"},
+		{Title: "what", Wrap: true}, {Title: "kind", Wrap: true}, {Title: "place", Wrap: true}, {Title: "owner", Wrap: true}}}}
+}
+
+func (t *dueTable) add(a dueAnswer) {
+	if a.Due != t.day {
+		t.day, t.due, t.days = a.Due, a.Due.String(), ""
+		if a.Days != nil {
+			t.days = strconv.Itoa(*a.Days)
+		}
 	}
-	t := screen.Table{Columns: []screen.Column{{Title: "due"}, {Title: "days", Align: screen.Right}, {Title: "state", Wrap: true}, {Title: "gauge"},
-		{Title: "what", Wrap: true}, {Title: "kind", Wrap: true}, {Title: "place", Wrap: true}, {Title: "owner", Wrap: true}}}
-	t.Rows = make([][]string, 0, len(list))
-	var due, days string
-	for i, a := range list {
-		if i == 0 || a.Due != list[i-1].Due { // many fall due on one day
-			if due, days = a.Due.String(), ""; a.Days != nil {
-				days = strconv.Itoa(*a.Days)
-			}
-		}
-		state := a.State
-		if a.Status != "" && a.Status != calib.InService {
-			state += ", " + string(a.Status)
-		}
-		t.Add(due, days, state, a.ID, a.due(), a.What, a.Place, a.Owner)
+	state := a.State
+	if a.Status != "" && a.Status != calib.InService {
+		state += ", " + string(a.Status)
+	}
+	t.Add(t.due, t.days, state, a.ID, a.due(), a.What, a.Place, a.Owner)
+}
+
+func (t *dueTable) write(out io.Writer, span string) error {
+	if t.Empty() {
+		return line(out, "nothing is due %s", span)
 	}
 	return t.Write(out)
 }

@@ -128,7 +128,7 @@ func runGaugeList(d desk, c *cli.Context) error {
 		return err
 	}
 	return d.answer(list, func(out io.Writer) error {
-		if len(t.Rows) == 0 {
+		if t.Empty() {
 			return line(out, "no gauge that fits; wring gauge add enters one")
 		}
 		return t.Write(out)

@@ -228,7 +228,7 @@ func writeReviews(out io.Writer, list []review, whole bool) error {
 			shown++
 		}
 	}
-	if len(t.Rows) == 0 {
+	if t.Empty() {
 		return line(out, "no method proposes another interval")
 	}
 	return t.Write(out)

@@ -253,7 +253,7 @@ func writeOpen(out io.Writer, list []lookbackAnswer) error {
 			}
 		}
 	}
-	if len(t.Rows) == 0 {
+	if t.Empty() {
 		return line(out, "no item of a look-back is open")
 	}
 	return t.Write(out)

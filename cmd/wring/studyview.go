@@ -111,7 +111,9 @@ func (t studyTable) screen() screen.Table {
 		}
 		out.Columns = append(out.Columns, screen.Column{Title: c.title + yes(c.unit != "", "\n"+c.unit, ""), Align: align})
 	}
-	out.Rows = t.rows
+	for _, row := range t.rows {
+		out.Add(row...)
+	}
 	return out
 }
 

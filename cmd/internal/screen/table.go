@@ -28,25 +28,63 @@ type Column struct {
 	Wrap bool
 }
 
-// A Table is finished text in rows and columns.
+// A Table is finished text in rows and columns. The columns are set before the
+// first row is added.
 type Table struct {
 	Columns []Column
-	Rows    [][]string
-
-	room []string // for the cells of rows to come
+	blocks  []*block
 }
 
-// roomFor is for how many rows room is made at once (house rule).
-const roomFor = 64
+// A block holds the texts of some rows one behind the other: a long list is kept
+// in little more memory than its letters take.
+type block struct {
+	text strings.Builder
+	ends []uint32 // of each cell in the text
+}
+
+// blockSize is from how much text on another block is begun, in bytes (house
+// rule): none is copied to let it grow.
+const blockSize = 1 << 15
 
 // Add appends a row; cells that are left out are empty.
 func (t *Table) Add(cells ...string) {
-	if cap(t.room)-len(t.room) < len(cells) {
-		t.room = make([]string, 0, roomFor*max(len(cells), 1))
+	var b *block
+	switch n := len(t.blocks); {
+	case n == 0:
+		b = &block{}
+		t.blocks = append(t.blocks, b)
+	case t.blocks[n-1].text.Len() >= blockSize:
+		b = &block{ends: make([]uint32, 0, len(t.blocks[n-1].ends)*5/4)}
+		b.text.Grow(blockSize * 5 / 4)
+		t.blocks = append(t.blocks, b)
+	default:
+		b = t.blocks[n-1]
 	}
-	from := len(t.room)
-	t.room = append(t.room, cells...)
-	t.Rows = append(t.Rows, t.room[from:len(t.room):len(t.room)])
+	for c := range t.Columns {
+		if c < len(cells) {
+			b.text.WriteString(cells[c])
+		}
+		b.ends = append(b.ends, uint32(b.text.Len()))
+	}
+}
+
+// Empty reports whether no row was added.
+func (t *Table) Empty() bool { return len(t.blocks) == 0 }
+
+// rows goes through the rows. What is handed out is written over by the next.
+func (t *Table) rows(yield func([]string) bool) {
+	row := make([]string, len(t.Columns))
+	for _, b := range t.blocks {
+		text, from := b.text.String(), uint32(0)
+		for ends := b.ends; len(ends) > 0; ends = ends[len(row):] {
+			for c := range row {
+				row[c], from = text[from:ends[c]], ends[c]
+			}
+			if !yield(row) {
+				return
+			}
+		}
+	}
 }
 
 // gap parts two columns, narrowGap those of a table that is wider than a line.
@@ -60,95 +98,126 @@ const (
 // gaps narrowed; figures are never broken. Trailing blanks are cut, so that a
 // pipe and a file get the same clean bytes.
 func (t Table) Write(w io.Writer) error {
-	t = t.filled()
-	cells, head := t.aligned(), t.heading()
-	widths, between := natural(slices.Concat(head, cells)), gap
-	if total(widths, between) > Width {
-		least := words(slices.Concat(head, cells))
-		for c, n := range natural(head) { // a title is not wrapped
-			least[c] = max(least[c], n)
-		}
-		widths, between = t.fit(widths, least)
+	l := t.layout()
+	for _, line := range l.head {
+		l.line(line)
 	}
-	var b strings.Builder
-	for _, line := range head {
-		t.line(&b, line, widths, between)
-	}
-	rule := make([]string, len(widths))
-	for c, n := range widths {
+	rule := make([]string, len(l.widths))
+	for c, n := range l.widths {
 		rule[c] = strings.Repeat("─", n)
 	}
-	t.line(&b, rule, widths, between)
-	b.Grow((total(widths, between) + 1) * (len(cells) + len(head) + 1))
-	for _, row := range cells {
-		if t.fits(row, widths) {
-			t.line(&b, row, widths, between)
-			continue
+	l.line(rule)
+	for row := range t.rows {
+		row = l.set(row)
+		if l.fits(row) {
+			l.line(row)
+		} else {
+			for _, line := range l.wrapped(row) {
+				l.line(line)
+			}
 		}
-		for _, line := range t.wrapped(row, widths) {
-			t.line(&b, line, widths, between)
+		if err := l.pass(w, passOn); err != nil {
+			return err
 		}
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return l.pass(w, 0)
 }
 
-// filled leaves out the columns in which nothing stands.
-func (t Table) filled() Table {
-	used := func(c int) bool {
-		return slices.ContainsFunc(t.Rows, func(row []string) bool { return c < len(row) && row[c] != "" })
-	}
-	if len(t.Rows) == 0 {
-		return t
-	}
-	var out Table
-	var from []int
+// passOn is from how much on what is set is passed on, in bytes (house rule):
+// what a pipe of Linux takes at once.
+const passOn = 1 << 16
+
+// A layout is where the cells of a table stand, and what of it is set.
+type layout struct {
+	columns []Column
+	from    []int      // the table's column that each one shows
+	head    [][]string // lines of the heading
+	widths  []int      // characters of each column
+	behind  []int      // characters from the decimal point on, of each column
+	between string
+	row     []string // the cells of one row
+	text    []byte
+}
+
+// layout leaves out the columns in which nothing stands, and gives the others
+// their widths.
+func (t Table) layout() *layout {
+	used, before, behind := t.measure()
+	l := &layout{between: gap}
 	for c, col := range t.Columns {
-		if used(c) {
-			out.Columns, from = append(out.Columns, col), append(from, c)
+		if used[c] || t.Empty() {
+			l.columns, l.from = append(l.columns, col), append(l.from, c)
+			l.widths, l.behind = append(l.widths, before[c]+behind[c]), append(l.behind, behind[c])
 		}
 	}
-	if len(from) == len(t.Columns) {
-		return t
+	l.row = make([]string, len(l.from))
+	l.head = heading(l.columns)
+	titles := make([]int, len(l.columns))
+	for _, line := range l.head {
+		for c, cell := range line {
+			titles[c] = max(titles[c], length(cell))
+			l.widths[c] = max(l.widths[c], titles[c])
+		}
 	}
-	out.Rows = make([][]string, len(t.Rows))
-	cells := make([]string, len(t.Rows)*len(from))
-	for r, row := range t.Rows {
-		out.Rows[r] = cells[r*len(from) : (r+1)*len(from)]
-		for i, c := range from {
-			if c < len(row) {
-				out.Rows[r][i] = row[c]
+	if total(l.widths, l.between) <= Width {
+		return l
+	}
+	least := titles // a title is not wrapped
+	for row := range t.rows {
+		for c, from := range l.from {
+			for word := range strings.FieldsSeq(row[from]) {
+				least[c] = max(least[c], length(word))
 			}
 		}
 	}
-	return out
+	l.fit(least)
+	return l
 }
 
-// natural returns the width of each column's longest cell.
-func natural(rows [][]string) []int {
-	return widest(rows, func(cell string) int { return length(cell) })
-}
-
-// words returns the width of each column's longest word, below which a column
-// cannot go.
-func words(rows [][]string) []int {
-	return widest(rows, func(cell string) int {
-		n := 0
-		for word := range strings.FieldsSeq(cell) {
-			n = max(n, length(word))
-		}
-		return n
-	})
-}
-
-func widest(rows [][]string, of func(string) int) []int {
-	out := make([]int, len(rows[0]))
-	for _, row := range rows {
+// measure finds the columns in which something stands, and how many characters
+// their longest cells have: before the point and from it on where points stand
+// under each other, else as a whole.
+func (t Table) measure() (used []bool, before, behind []int) {
+	used, before, behind = make([]bool, len(t.Columns)), make([]int, len(t.Columns)), make([]int, len(t.Columns))
+	for row := range t.rows {
 		for c, cell := range row {
-			out[c] = max(out[c], of(cell))
+			if cell == "" {
+				continue
+			}
+			used[c] = true
+			n := length(cell)
+			if t.Columns[c].Align == Decimal {
+				after := afterPoint(cell)
+				behind[c] = max(behind[c], after)
+				n -= after
+			}
+			before[c] = max(before[c], n)
 		}
 	}
-	return out
+	return used, before, behind
+}
+
+// set takes the cells that are shown out of a row, and pads those of the decimal
+// columns so that all points stand under each other.
+func (l *layout) set(row []string) []string {
+	for c, from := range l.from {
+		cell := row[from]
+		if l.columns[c].Align == Decimal && cell != "" {
+			cell += strings.Repeat(" ", l.behind[c]-afterPoint(cell))
+		}
+		l.row[c] = cell
+	}
+	return l.row
+}
+
+// pass writes what is set, if it is as much as that.
+func (l *layout) pass(w io.Writer, least int) error {
+	if len(l.text) == 0 || len(l.text) < least {
+		return nil
+	}
+	_, err := w.Write(l.text)
+	l.text = l.text[:0]
+	return err
 }
 
 // comfortable is how narrow a wrapped text may become before the gaps are
@@ -156,32 +225,32 @@ func widest(rows [][]string, of func(string) int) []int {
 const comfortable = 24
 
 // fit narrows the columns that wrap, the widest first, until the table is no
-// wider than a line, and returns the widths with the gap.
-func (t Table) fit(widths, least []int) (fitted []int, between string) {
+// wider than a line.
+func (l *layout) fit(least []int) {
+	widths := l.widths
 	for _, try := range []struct {
 		between string
 		floor   int
 	}{{gap, comfortable}, {narrowGap, comfortable}, {narrowGap, 0}} {
-		fitted, between = slices.Clone(widths), try.between
-		for over := total(fitted, between) - Width; over > 0; over-- {
-			c := t.widestWrap(fitted, least, try.floor)
+		l.widths, l.between = slices.Clone(widths), try.between
+		for over := total(l.widths, l.between) - Width; over > 0; over-- {
+			c := l.widestWrap(least, try.floor)
 			if c < 0 {
 				break
 			}
-			fitted[c]--
+			l.widths[c]--
 		}
-		if total(fitted, between) <= Width {
+		if total(l.widths, l.between) <= Width {
 			break
 		}
 	}
-	return fitted, between
 }
 
 // widestWrap returns the widest column that may still be narrowed, or -1.
-func (t Table) widestWrap(widths, least []int, floor int) int {
+func (l *layout) widestWrap(least []int, floor int) int {
 	best := -1
-	for c, col := range t.Columns {
-		if col.Wrap && widths[c] > max(least[c], floor) && (best < 0 || widths[c] > widths[best]) {
+	for c, col := range l.columns {
+		if col.Wrap && l.widths[c] > max(least[c], floor) && (best < 0 || l.widths[c] > l.widths[best]) {
 			best = c
 		}
 	}
@@ -197,9 +266,9 @@ func total(widths []int, between string) int {
 }
 
 // fits reports whether a row is set in one line.
-func (t Table) fits(row []string, widths []int) bool {
+func (l *layout) fits(row []string) bool {
 	for c, cell := range row {
-		if len(cell) > widths[c] && t.Columns[c].Wrap {
+		if len(cell) > l.widths[c] && l.columns[c].Wrap {
 			return false
 		}
 	}
@@ -207,12 +276,12 @@ func (t Table) fits(row []string, widths []int) bool {
 }
 
 // wrapped parts one row into as many lines as its longest text needs.
-func (t Table) wrapped(row []string, widths []int) [][]string {
+func (l *layout) wrapped(row []string) [][]string {
 	var out [][]string
 	for c, cell := range row {
 		parts := []string{cell}
-		if t.Columns[c].Wrap && length(cell) > widths[c] {
-			parts = Wrap(cell, widths[c])
+		if l.columns[c].Wrap && length(cell) > l.widths[c] {
+			parts = Wrap(cell, l.widths[c])
 		}
 		for i, part := range parts {
 			if i == len(out) {
@@ -224,80 +293,48 @@ func (t Table) wrapped(row []string, widths []int) [][]string {
 	return out
 }
 
-func (t Table) line(b *strings.Builder, cells []string, width []int, between string) {
+// line sets one line.
+func (l *layout) line(cells []string) {
 	blanks := 0 // that are written only if something stands behind them
 	for c, cell := range cells {
 		if c > 0 {
-			blanks += len(between)
+			blanks += len(l.between)
 		}
-		pad := width[c] - length(cell)
-		if t.Columns[c].Align != Left {
+		pad := l.widths[c] - length(cell)
+		if l.columns[c].Align != Left {
 			blanks, pad = blanks+pad, 0
 		}
 		if text := strings.TrimRight(cell, " "); text != "" {
 			for ; blanks > 0; blanks-- {
-				b.WriteByte(' ')
+				l.text = append(l.text, ' ')
 			}
-			b.WriteString(text)
+			l.text = append(l.text, text...)
 			pad += len(cell) - len(text)
 		} else {
 			pad += len(cell)
 		}
 		blanks += pad
 	}
-	b.WriteByte('\n')
+	l.text = append(l.text, '\n')
 }
 
 // heading parts the titles into lines, the last ones on the same level.
-func (t Table) heading() [][]string {
+func heading(columns []Column) [][]string {
 	rows := 1
-	for _, c := range t.Columns {
+	for _, c := range columns {
 		rows = max(rows, strings.Count(c.Title, "\n")+1)
 	}
 	out := make([][]string, rows)
 	for r := range out {
-		out[r] = make([]string, len(t.Columns))
+		out[r] = make([]string, len(columns))
 	}
-	for i, c := range t.Columns {
+	for i, c := range columns {
 		lines := strings.Split(c.Title, "\n")
 		for j, l := range lines {
 			out[j][i] = l
 		}
 	}
 	return out
-}
-
-// aligned pads the decimal columns so that all points stand under each other.
-func (t Table) aligned() [][]string {
-	if t.even() {
-		return t.Rows
-	}
-	out := make([][]string, len(t.Rows))
-	for r, row := range t.Rows {
-		out[r] = make([]string, len(t.Columns))
-		copy(out[r], row)
-	}
-	for c, col := range t.Columns {
-		if col.Align != Decimal {
-			continue
-		}
-		behind := 0
-		for _, row := range out {
-			behind = max(behind, afterPoint(row[c]))
-		}
-		for _, row := range out {
-			if row[c] != "" {
-				row[c] += strings.Repeat(" ", behind-afterPoint(row[c]))
-			}
-		}
-	}
-	return out
-}
-
-// even reports whether every row has all cells, and none is to be padded.
-func (t Table) even() bool {
-	return !slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Align == Decimal }) &&
-		!slices.ContainsFunc(t.Rows, func(row []string) bool { return len(row) != len(t.Columns) })
 }
 
 // afterPoint counts the characters from the decimal point on.
