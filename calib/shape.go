@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/go-playground/validator/v10"
 
@@ -16,7 +17,7 @@ import (
 // A Shape holds records to the words and lengths that their fields may have.
 // It looks at form only; rules of measurement are plain functions beside the
 // nouns. Make it once with [NewShape]; it may be used by several goroutines.
-type Shape struct{ engine *validator.Validate }
+type Shape struct{ engine func() *validator.Validate }
 
 // A FieldError names the first field that a record may not have so.
 type FieldError struct {
@@ -32,8 +33,11 @@ func (e *FieldError) Error() string {
 	return fmt.Sprintf("%s %q: want %s", e.Field, clip(e.Value), e.Want)
 }
 
-// NewShape builds the checker with the words of the trade.
-func NewShape() *Shape {
+// NewShape returns a checker with the words of the trade. It is built when it is
+// first asked: most commands only read.
+func NewShape() *Shape { return &Shape{sync.OnceValue(newEngine)} }
+
+func newEngine() *validator.Validate {
 	v := validator.New(validator.WithRequiredStructEnabled())
 	v.RegisterTagNameFunc(func(f reflect.StructField) string {
 		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
@@ -56,7 +60,7 @@ func NewShape() *Shape {
 			panic(err) // a tag registered twice is a broken table
 		}
 	}
-	return &Shape{v}
+	return v
 }
 
 // Kinds lists the kinds of gauge in the order they are offered.
@@ -75,7 +79,7 @@ func isLine(s string) bool {
 // Check returns a [*FieldError] for the first field out of form, or nil.
 // The record is a struct of this package.
 func (s *Shape) Check(record any) error {
-	err := s.engine.Struct(record)
+	err := s.engine().Struct(record)
 	var fields validator.ValidationErrors
 	if !errors.As(err, &fields) {
 		return err
@@ -87,7 +91,7 @@ func (s *Shape) Check(record any) error {
 
 // Identity checks a bare identity, as typed on a command line.
 func (s *Shape) Identity(what, id string) error {
-	if s.engine.Var(id, "required,identity") != nil {
+	if s.engine().Var(id, "required,identity") != nil {
 		return &FieldError{Field: what, Value: id, Want: wanted("identity", "")}
 	}
 	return nil

@@ -31,8 +31,7 @@ type Fate struct {
 
 // FateOf returns what became of a check.
 func (tx *Tx) FateOf(k Kept) (Fate, error) {
-	row, err := tx.rowOf(k.Check.Check.Gauge, k.Head.Seq)
-	return Fate{row.AmendedBy, row.Withdrawn}, err
+	return tx.FateOfCheck(k.Check.Check.Gauge, k.Head.Seq)
 }
 
 // AmendedBy returns the entry that took the place of a check, or withdrew it; 0

@@ -30,13 +30,17 @@ type desk struct {
 }
 
 func deskOf(e env, c *cli.Context) desk {
-	return desk{
+	d := desk{
 		env:      e,
 		registry: cmp.Or(c.String("registry"), e.Getenv("WRING_REGISTRY"), defaultRegistry),
-		person:   cmp.Or(c.String("as"), e.Getenv("WRING_AS"), e.LoggedIn()),
+		person:   cmp.Or(c.String("as"), e.Getenv("WRING_AS")),
 		json:     c.Bool("json"),
 		shape:    calib.NewShape(),
 	}
+	if d.person == "" {
+		d.person = e.LoggedIn()
+	}
+	return d
 }
 
 // today is the civil date by the clock that was handed in, where it stands.

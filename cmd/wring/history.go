@@ -174,7 +174,7 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 		err = json.Unmarshal(e.Payload, &s)
 		a.Date, a.Text = s.Date, "is "+string(s.Status)+" ("+s.Reason+")"
 	case registry.KindCheck, registry.KindCheckAmended:
-		err = a.tellCheck(tx, u)
+		err = a.tellCheck(tx, u, e)
 	case registry.KindCertificate, registry.KindCertificateAmended:
 		err = a.tellCertificate(tx, e)
 	case registry.KindLabel:
@@ -201,21 +201,21 @@ func tell(tx *registry.Tx, u unit.Unit, e journal.Entry) (historyAnswer, error) 
 	return a, err
 }
 
-func (a *historyAnswer) tellCheck(tx *registry.Tx, u unit.Unit) error {
-	k, err := tx.Check(a.Entry)
+func (a *historyAnswer) tellCheck(tx *registry.Tx, u unit.Unit, e journal.Entry) error {
+	o, err := registry.OutlineOf(e)
 	if err != nil {
 		return err
 	}
-	fate, err := tx.FateOf(k)
+	fate, err := tx.FateOfCheck(o.Check.Gauge, e.Seq)
 	if err != nil {
 		return err
 	}
 	a.AmendedBy, a.Withdrawn = fate.By, fate.Withdrawn
-	a.Date = k.Check.Check.Date
-	if a.Text, err = checkText(tx, u, k.Check); err != nil || k.Amendment == nil {
+	a.Date = o.Check.Date
+	if a.Text, err = checkText(tx, u, o); err != nil || o.Amendment == nil {
 		return err
 	}
-	m := k.Amendment
+	m := o.Amendment
 	a.Text = fmt.Sprintf("amendment of check %d: %s (%s); now %s", m.Amends, amendmentText(*m), m.Reason, a.Text)
 	return nil
 }
@@ -318,7 +318,7 @@ func (a *historyAnswer) tellOther(e journal.Entry) error {
 }
 
 // checkText says verdict and worst point: the one that uses most of its limit.
-func checkText(tx *registry.Tx, u unit.Unit, k registry.KeptCheck) (string, error) {
+func checkText(tx *registry.Tx, u unit.Unit, k registry.Outline) (string, error) {
 	plan, err := tx.Plan(k.Check.Plan, k.Check.Revision)
 	if err != nil {
 		return "", err
@@ -332,7 +332,7 @@ func checkText(tx *registry.Tx, u unit.Unit, k registry.KeptCheck) (string, erro
 			worst = p
 		}
 	}
-	e, expanded, _ := inUnit(u, worst, plan.Plan.Digits)
+	e, expanded, _ := inUnit(u, calib.PointResult{Error: worst.Error, Expanded: worst.Expanded}, plan.Plan.Digits)
 	text := fmt.Sprintf("checked %s by %s: %s; largest error %s, U %s, limit ±%s %s at %s %s; plan %s revision %d",
 		k.Check.Stage, k.Check.Person, k.Result.Verdict, e, expanded, u.From(worst.Limit).Shortest(), u.Symbol(),
 		u.From(worst.Nominal).Shortest(), u.Symbol(), k.Check.Plan, k.Check.Revision)

@@ -1,0 +1,47 @@
+package registry
+
+import (
+	"testing"
+
+	"example.org/wring/calib"
+)
+
+// An outline has other Go fields than a whole check, for the same text: so that
+// neither loses what the other has.
+func TestAnOutlineSaysWhatTheWholeCheckSays(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	c := check("A", "2026-02-28", calib.AsFound)
+	c.Revision = 1
+	head := b.keepWith(c, "fail", calib.Finding{Gate: calib.GatePoints})
+	err := b.View(func(tx *Tx) error {
+		kept, err := tx.Check(head.Seq)
+		if err != nil {
+			return err
+		}
+		o, err := OutlineOf(kept.Entry)
+		if err != nil {
+			return err
+		}
+		c, r := kept.Check.Check, kept.Check.Result
+		if want := (OutlinedCheck{c.Gauge, c.Plan, c.Revision, c.Stage, c.Date, c.Person}); o.Check != want || c.Revision == 0 {
+			t.Errorf("got %+v, want %+v", o.Check, want)
+		}
+		if o.Result.Verdict != r.Verdict || r.Verdict == "" || len(o.Result.Points) != len(r.Points) || len(r.Points) == 0 {
+			t.Fatalf("got %+v, want verdict and points of %+v", o.Result, r)
+		}
+		if len(o.Result.Findings) != 1 || o.Result.Findings[0].Gate != calib.GatePoints {
+			t.Errorf("got findings %+v, want the one of %s", o.Result.Findings, calib.GatePoints)
+		}
+		for i, p := range o.Result.Points {
+			want := r.Points[i]
+			if p.Nominal.Cmp(want.Nominal) != 0 || p.Error.Cmp(want.Error) != 0 || p.Limit.Cmp(want.Limit) != 0 || p.Expanded != want.Expanded || p.Limit.Sign() == 0 || p.Expanded == 0 {
+				t.Errorf("point %d: got %+v, want those figures of %+v", i+1, p, want)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
