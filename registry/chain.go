@@ -46,11 +46,8 @@ func proveStretch(s trees, from, to uint64) error {
 	if err != nil {
 		return err
 	}
-	err = s.Range(treeJournal, seqKey(from), seqKey(to), func(k, record []byte) error {
-		seq, err := seqOf(k)
-		if err == nil {
-			prev, err = journal.Prove(prev, seq, record)
-		}
+	err = records(s, from, to, func(seq uint64, record []byte) error {
+		prev, err = journal.Prove(prev, seq, record)
 		return err
 	})
 	if err == nil && prev.Seq != to-1 {

@@ -35,11 +35,7 @@ func (tx *Tx) History() History { return ownHistory{tx} }
 type ownHistory struct{ tx *Tx }
 
 func (h ownHistory) Entries(fn func(journal.Entry, [32]byte) error) error {
-	return h.tx.s.Range(treeJournal, nil, nil, func(k, record []byte) error {
-		seq, err := seqOf(k)
-		if err != nil {
-			return err
-		}
+	return records(h.tx.s, 0, every, func(seq uint64, record []byte) error {
 		e, hash, err := journal.Open(seq, record)
 		if err != nil {
 			return err

@@ -29,8 +29,9 @@ type DueRow struct {
 // Due calls fn with every row that is due on or before the day, earliest
 // first; what was never checked comes before all.
 func (tx *Tx) Due(day calib.Date, fn func(DueRow) error) error {
-	rows := newDueReader()
-	return tx.s.Range(treeDue, nil, dayKey(day.AddDays(1)), func(_, v []byte) error {
+	rows, until := newDueReader(), dayKey(day.AddDays(1))
+	tx.s.Ahead(treeDue, nil, until)
+	return tx.s.Range(treeDue, nil, until, func(_, v []byte) error {
 		row, err := rows.read(v)
 		if err != nil {
 			return err

@@ -137,6 +137,7 @@ func (tx *Tx) gauge(id string) (GaugeState, error) {
 
 // Gauges calls fn with each gauge in the order of identities.
 func (tx *Tx) Gauges(fn func(GaugeState) error) error {
+	tx.s.Ahead(treeGauges, nil, nil)
 	return tx.s.Range(treeGauges, nil, nil, func(_, v []byte) error {
 		var s GaugeState
 		if err := json.Unmarshal(v, &s); err != nil {

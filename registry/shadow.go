@@ -73,6 +73,8 @@ func (s *shadow) Delete(tree string, key []byte) error {
 	return nil
 }
 
+func (s *shadow) Ahead(string, []byte, []byte) {}
+
 func (s *shadow) Drop(tree string) error {
 	s.kept[tree], s.odd[tree], s.rows[tree] = values{}, values{}, 0
 	return nil

@@ -82,11 +82,7 @@ func (tx *Tx) PlanEntries(name string) ([]journal.Entry, error) {
 // backups, restores, people and rules. It reads the whole journal, which nobody does often.
 func (tx *Tx) HouseEntries() ([]journal.Entry, error) {
 	var out []journal.Entry
-	return out, tx.s.Range(treeJournal, nil, nil, func(k, record []byte) error {
-		seq, err := seqOf(k)
-		if err != nil {
-			return err
-		}
+	return out, records(tx.s, 0, every, func(seq uint64, record []byte) error {
 		e, _, err := journal.Open(seq, record)
 		if err != nil {
 			return err

@@ -25,6 +25,8 @@ type trailRow struct {
 
 // Trails calls fn with the trail of every gauge, in the order of identities.
 func (tx *Tx) Trails(fn func(Trail) error) error {
+	tx.s.Ahead(treeGauges, nil, nil)
+	tx.s.Ahead(treeSeries, nil, nil)
 	return tx.s.Range(treeGauges, nil, nil, func(k, v []byte) error {
 		t := Trail{id: string(k), state: slices.Clone(v)}
 		whole, err := tx.fetch(&t)

@@ -10,4 +10,5 @@ type trees interface {
 	Drop(tree string) error
 	Range(tree string, from, to []byte, fn func(k, v []byte) error) error
 	Last(tree string) (key, value []byte)
+	Ahead(tree string, from, to []byte)
 }

@@ -119,11 +119,7 @@ type verification struct {
 func (v *verification) run() error {
 	var prev journal.Head
 	again := &Tx{s: v.shadow}
-	err := v.tx.s.Range(treeJournal, nil, nil, func(k, record []byte) error {
-		seq, err := seqOf(k)
-		if err != nil {
-			return err
-		}
+	err := records(v.tx.s, 0, every, func(seq uint64, record []byte) error {
 		head, e, err := journal.Check(prev, seq, record)
 		if err != nil {
 			return err

@@ -48,6 +48,7 @@ var home = map[string][]string{
 	"github.com/expr-lang/expr":          {"uncertainty/formula"},
 	"gonum.org/v1/gonum":                 {"uncertainty", "uncertainty/stat"},
 	"golang.org/x/term":                  {"cmd/wring"},
+	"golang.org/x/sys":                   {"registry/store"},
 }
 
 var (

@@ -246,3 +246,22 @@ func (st stem) child(i int, keys bound) (element, bound) {
 	}
 	return e, in
 }
+
+// leaves calls fn with the number of every leaf below page id that a span can
+// lead to.
+func (g *guide) leaves(id, parent uint64, keys bound, to span, level int, fn func(id uint64)) error {
+	st, ok, err := g.stem(id, parent, keys, level)
+	if err != nil || !ok {
+		return err
+	}
+	first, last := st.way(to)
+	for i := first; i <= last; i++ {
+		e, in := st.child(i, keys)
+		if st.leaves {
+			fn(e.child)
+		} else if err := g.leaves(e.child, id, in, to, level+1, fn); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -134,6 +134,7 @@ func verify(path string) (head journal.Head, err error) {
 		return head, err
 	}
 	err = s.View(func(tx *Tx) error {
+		tx.Ahead(journalTree, nil, nil)
 		return tx.Range(journalTree, nil, nil, func(k, v []byte) error {
 			if len(k) != 8 {
 				return &DamageError{path, "a key that is no number; want numbers"}
@@ -150,6 +151,7 @@ func contents(s *Store) (string, error) {
 	h := sha256.New()
 	err := s.View(func(tx *Tx) error {
 		for _, tree := range []string{journalTree, blobTree, viewTree, "small"} {
+			tx.Ahead(tree, nil, nil)
 			if err := tx.Range(tree, nil, nil, func(k, v []byte) error {
 				fmt.Fprintf(h, "%s %d %d ", tree, len(k), len(v))
 				h.Write(k)
