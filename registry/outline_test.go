@@ -1,6 +1,7 @@
 package registry
 
 import (
+	"errors"
 	"testing"
 
 	"example.org/wring/calib"
@@ -11,8 +12,11 @@ import (
 func TestAnOutlineSaysWhatTheWholeCheckSays(t *testing.T) {
 	b := newBench(t)
 	b.stock("A")
+	p := plan(12)
+	p.Digits = 2
+	b.must(func(tx *Tx) error { _, err := tx.AddPlan(p); return err })
 	c := check("A", "2026-02-28", calib.AsFound)
-	c.Revision = 1
+	c.Revision = 2
 	head := b.keepWith(c, "fail", calib.Finding{Gate: calib.GatePoints})
 	err := b.View(func(tx *Tx) error {
 		kept, err := tx.Check(head.Seq)
@@ -26,6 +30,14 @@ func TestAnOutlineSaysWhatTheWholeCheckSays(t *testing.T) {
 		c, r := kept.Check.Check, kept.Check.Result
 		if want := (OutlinedCheck{c.Gauge, c.Plan, c.Revision, c.Stage, c.Date, c.Person}); o.Check != want || c.Revision == 0 {
 			t.Errorf("got %+v, want %+v", o.Check, want)
+		}
+		whole, err := tx.Plan(c.Plan, c.Revision)
+		if digits, other := tx.PlanDigits(c.Plan, c.Revision); err != nil || other != nil || digits != whole.Plan.Digits || digits != 2 {
+			t.Errorf("%d digits, %v, %v; want the %d of the plan", digits, err, other, whole.Plan.Digits)
+		}
+		var missing *NotFoundError
+		if _, err := tx.PlanDigits(c.Plan, 9); !errors.As(err, &missing) {
+			t.Errorf("digits of no revision: %v; want a NotFoundError", err)
 		}
 		if o.Result.Verdict != r.Verdict || r.Verdict == "" || len(o.Result.Points) != len(r.Points) || len(r.Points) == 0 {
 			t.Fatalf("got %+v, want verdict and points of %+v", o.Result, r)

@@ -89,6 +89,26 @@ func (tx *Tx) Plan(name string, revision int) (KeptPlan, error) {
 	return KeptPlan{}, &NotFoundError{"plan", name, Nearest(name, names)}
 }
 
+// PlanDigits returns how many significant digits of U a revision of a plan
+// reports, 1 or 2. A history reads no more of a plan than that: to decode one
+// whole costs as much as the outlines of its checks.
+func (tx *Tx) PlanDigits(name string, revision int) (int, error) {
+	key := planKey(name, revision)
+	return recalled(tx, treePlans, string(key), func() (int, error) {
+		var k struct {
+			Plan struct {
+				Digits int `json:"digits"`
+			} `json:"plan"`
+		}
+		there, err := tx.get(treePlans, key, &k)
+		if err != nil || there {
+			return k.Plan.Digits, err
+		}
+		whole, err := tx.Plan(name, revision) // to say which there are
+		return whole.Plan.Digits, err
+	})
+}
+
 // Plans returns the newest revision of every plan, in the order of names.
 func (tx *Tx) Plans() ([]KeptPlan, error) {
 	all, err := tx.plans(nil, nil)

@@ -319,7 +319,7 @@ func (a *historyAnswer) tellOther(e journal.Entry) error {
 
 // checkText says verdict and worst point: the one that uses most of its limit.
 func checkText(tx *registry.Tx, u unit.Unit, k registry.Outline) (string, error) {
-	plan, err := tx.Plan(k.Check.Plan, k.Check.Revision)
+	digits, err := tx.PlanDigits(k.Check.Plan, k.Check.Revision)
 	if err != nil {
 		return "", err
 	}
@@ -332,7 +332,7 @@ func checkText(tx *registry.Tx, u unit.Unit, k registry.Outline) (string, error)
 			worst = p
 		}
 	}
-	e, expanded, _ := inUnit(u, calib.PointResult{Error: worst.Error, Expanded: worst.Expanded}, plan.Plan.Digits)
+	e, expanded, _ := inUnit(u, calib.PointResult{Error: worst.Error, Expanded: worst.Expanded}, digits)
 	text := fmt.Sprintf("checked %s by %s: %s; largest error %s, U %s, limit ±%s %s at %s %s; plan %s revision %d",
 		k.Check.Stage, k.Check.Person, k.Result.Verdict, e, expanded, u.From(worst.Limit).Shortest(), u.Symbol(),
 		u.From(worst.Nominal).Shortest(), u.Symbol(), k.Check.Plan, k.Check.Revision)
