@@ -21,7 +21,7 @@ func run(argv []string, e env) exitStatus {
 	if e.onlyASCII() {
 		e.Out, e.Err = screen.ASCII(e.Out), screen.ASCII(e.Err)
 	}
-	app := newApp(e)
+	app := newApp(e, argv)
 	if completing(app, argv, e) {
 		return exitDone
 	}
@@ -37,9 +37,9 @@ func run(argv []string, e env) exitStatus {
 }
 
 // newApp builds the command line anew for each run, so that no state outlives
-// one. Options are read as text, and numbers by the program's own rules: the
+// one, and of its commands the one that the words ask for, or all. Options are read as text, and numbers by the program's own rules: the
 // parser's would take NaN and split at commas.
-func newApp(e env) *cli.App {
+func newApp(e env, argv []string) *cli.App {
 	app := &cli.App{
 		Name:    "wring",
 		Usage:   "keep, check and prove the gauges of a workshop",
@@ -54,8 +54,8 @@ func newApp(e env) *cli.App {
 			text("as", "PERSON", "who acts; else WRING_AS, else the name logged in"),
 			&cli.BoolFlag{Name: "json", Usage: "answer in JSON"},
 		},
-		Commands: commands(e),
 	}
+	app.Commands = commands(e, asked(app.Flags, argv))
 	app.Before = func(c *cli.Context) error {
 		for _, name := range []string{"registry", "as"} {
 			if c.IsSet(name) && c.String(name) == "" {
@@ -97,16 +97,50 @@ func setHelp(c *cli.Command, parent string) {
 	}
 }
 
-// commands lists them in the order of a gauge's life.
-func commands(e env) []*cli.Command {
-	list := []*cli.Command{
-		newInit(e), newHouse(e), newGauge(e), newStandard(e), newPlan(e), newCheck(e), newMethod(e), newLot(e), newSurvey(e), newStudy(e), newCompare(e),
-		newAmend(e), newWithdraw(e), newTold(e), newRelease(e), newPerson(e), newAttachment(e), newDue(e), newDrift(e), newInterval(e), newLookback(e), newHistory(e), newCertificate(e), newLabel(e), newReport(e),
-		newTrace(e), newVerify(e), newBackup(e), newRestore(e), newExport(e), newImport(e), newTable(e), newBudget(e), newValidate(e), newVersion(e), newDemo(e), newTutorial(e),
-		newCompletion(e), newMan(e),
+// An offer is a command that is made when it is asked for: to make all takes
+// longer than many an answer.
+type offer struct {
+	name string
+	make func(env) *cli.Command
+}
+
+// offers lists the commands in the order of a gauge's life.
+func offers() []offer {
+	return []offer{
+		{"init", newInit}, {"house", newHouse}, {"gauge", newGauge}, {"standard", newStandard}, {"plan", newPlan}, {"check", newCheck},
+		{"method", newMethod}, {"lot", newLot}, {"survey", newSurvey}, {"study", newStudy}, {"compare", newCompare}, {"amend", newAmend},
+		{"withdraw", newWithdraw}, {"told", newTold}, {"release", newRelease}, {"person", newPerson}, {"attachment", newAttachment}, {"due", newDue},
+		{"drift", newDrift}, {"interval", newInterval}, {"lookback", newLookback}, {"history", newHistory}, {"certificate", newCertificate},
+		{"label", newLabel}, {"report", newReport}, {"trace", newTrace}, {"verify", newVerify}, {"backup", newBackup}, {"restore", newRestore},
+		{"export", newExport}, {"import", newImport}, {"table", newTable}, {"budget", newBudget}, {"validate", newValidate}, {"version", newVersion},
+		{"demo", newDemo}, {"tutorial", newTutorial}, {"completion", newCompletion}, {"man", newMan},
 	}
-	for _, c := range list {
-		dress(c, "wring")
+}
+
+// asked names the one command that a command line is for; empty: the help of
+// all is wanted, or their names.
+func asked(global []cli.Flag, argv []string) string {
+	if len(argv) == 0 || asksHelp(argv) || slices.Contains(argv, "help") || slices.Contains(argv, completeCommand) {
+		return ""
+	}
+	s := sorter{global: global}
+	for _, o := range offers() {
+		s.commands = append(s.commands, &cli.Command{Name: o.name})
+	}
+	for rest := argv[1:]; len(rest) > 0 && s.leaf == nil; {
+		rest = s.take(rest)
+	}
+	return strings.Join(s.path, "")
+}
+
+// commands makes the command of that name, or all where it is empty.
+func commands(e env, only string) (list []*cli.Command) {
+	for _, o := range offers() {
+		if only == "" || only == o.name {
+			c := o.make(e)
+			dress(c, "wring")
+			list = append(list, c)
+		}
 	}
 	return list
 }

@@ -97,7 +97,7 @@ func printedPart(out string) string {
 func TestEachWorkedExampleOfTheHelpRuns(t *testing.T) {
 	update := os.Getenv("WRING_UPDATE") != ""
 	dir := exampleRoom(t)
-	for _, k := range leaves(newApp(env{}).Commands, "wring") {
+	for _, k := range leaves(newApp(env{}, nil).Commands, "wring") {
 		name := strings.TrimPrefix(k.path, "wring ")
 		line, _, _ := strings.Cut(k.UsageText, "\n")
 		want, err := os.ReadFile(exampleFile(k.path))

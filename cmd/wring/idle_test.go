@@ -30,7 +30,7 @@ func TestEveryOptionIsRead(t *testing.T) {
 	made := regexp.MustCompile(`\b(text|texts|switchOn)\("[a-z-]+"`)
 	rest := made.ReplaceAllString(all.String(), "")
 	n := 0
-	for _, k := range leaves(newApp(env{}).Commands, "wring") {
+	for _, k := range leaves(newApp(env{}, nil).Commands, "wring") {
 		for _, f := range k.Flags {
 			n++
 			if name := f.Names()[0]; !strings.Contains(rest, `"`+name+`"`) {

@@ -30,7 +30,7 @@ func runMan(d desk, c *cli.Context) error {
 	if err != nil {
 		return err
 	}
-	app := newApp(d.env)
+	app := newApp(d.env, nil)
 	if w[0] == "" {
 		_, err := d.Out.Write(programPage(app))
 		return err
