@@ -41,23 +41,37 @@ func (tx *Tx) CertificateUsed(r StandardRef) (KeptCertificate, []KeptAttachment,
 	}
 	on, ok, err := tx.standIn(r)
 	k.Certificate = on.Certificate
-	papers := []uint64{r.Certificate}
 	if err == nil && !ok {
-		if k, err = tx.CertificateAt(r.Certificate); err == nil {
-			papers, err = tx.lineage(r.Certificate)
-		}
+		k, err = tx.CertificateAt(r.Certificate)
 	}
 	if err != nil {
 		return k, nil, err
 	}
+	files, err := tx.CertificateFiles(r)
+	return k, files, err
+}
+
+// CertificateFiles returns the files that are kept with the certificate that
+// counted for a standard when a check was made.
+func (tx *Tx) CertificateFiles(r StandardRef) (files []KeptAttachment, err error) {
+	if r.Certificate == 0 {
+		return nil, nil
+	}
 	all, err := tx.Attachments(r.ID)
-	var files []KeptAttachment
+	if err != nil || len(all) == 0 { // most often, and the certificate need not be read
+		return nil, err
+	}
+	e, _, err := tx.Entry(r.Certificate)
+	papers := []uint64{r.Certificate}
+	if err == nil && isCertificate(e.Kind) {
+		papers, err = tx.lineage(r.Certificate)
+	}
 	for _, f := range all {
 		if slices.Contains(papers, f.Attachment.Entry) {
 			files = append(files, f)
 		}
 	}
-	return k, files, err
+	return files, err
 }
 
 // PlanEntries returns the entries of a plan's revisions, oldest first; none if

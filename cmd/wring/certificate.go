@@ -59,10 +59,7 @@ func runCertificate(d desk, c *cli.Context) error {
 		if notice, err = noticeNamed(tx, w[0]); err != nil || notice != nil {
 			return err
 		}
-		if in, invented, err = certificateParts(tx, w[0]); err != nil {
-			return err
-		}
-		fate, err = fateOfEntry(tx, in.Kept.Sequence)
+		in, invented, fate, err = certificateAndFate(tx, w[0])
 		return err
 	}); err != nil {
 		return err
@@ -111,21 +108,30 @@ func writePaper(file string, data []byte, replace bool) error {
 }
 
 // certificateParts gathers, for the check that a word names, all that its
-// certificate states.
+// certificate states, and whether that is invented.
 func certificateParts(tx *registry.Tx, word string) (certs.CertificateOf, bool, error) {
-	seq, err := checkNamed(tx, word)
-	if err != nil {
-		return certs.CertificateOf{}, false, err
-	}
-	return certificateOfCheck(tx, seq)
+	in, invented, _, err := certificateAndFate(tx, word)
+	return in, invented, err
 }
 
-func certificateOfCheck(tx *registry.Tx, seq uint64) (certs.CertificateOf, bool, error) {
+// certificateAndFate also tells what became of the check.
+func certificateAndFate(tx *registry.Tx, word string) (in certs.CertificateOf, invented bool, fate registry.Fate, err error) {
+	seq, err := checkNamed(tx, word)
+	if err != nil {
+		return in, false, fate, err
+	}
 	kept, err := tx.Check(seq)
 	if err != nil {
-		return certs.CertificateOf{}, false, err
+		return in, false, fate, err
 	}
-	o, err := tx.HouseAt(seq)
+	if in, invented, err = certificateOfCheck(tx, kept); err == nil {
+		fate, err = tx.FateOf(kept)
+	}
+	return in, invented, fate, err
+}
+
+func certificateOfCheck(tx *registry.Tx, kept registry.Kept) (certs.CertificateOf, bool, error) {
+	o, err := tx.HouseAt(kept.Head.Seq)
 	if err != nil {
 		return certs.CertificateOf{}, false, err
 	}
@@ -160,7 +166,7 @@ func certificateOfCheck(tx *registry.Tx, seq uint64) (certs.CertificateOf, bool,
 func filesKept(tx *registry.Tx, kept registry.Kept) (map[string]int, error) {
 	out := map[string]int{}
 	for _, ref := range kept.Check.Basis.Standards {
-		_, files, err := tx.CertificateUsed(ref)
+		files, err := tx.CertificateFiles(ref)
 		if err != nil {
 			return nil, err
 		}

@@ -166,7 +166,10 @@ func (d desk) gather(list []lastCheck) ([]paperJob, error) {
 func jobsOf(tx *registry.Tx, list []lastCheck) (jobs []paperJob) {
 	for _, last := range list {
 		j := paperJob{lastCheck: last}
-		j.in, j.invented, j.err = certificateOfCheck(tx, last.entry)
+		var kept registry.Kept
+		if kept, j.err = tx.Check(last.entry); j.err == nil {
+			j.in, j.invented, j.err = certificateOfCheck(tx, kept)
+		}
 		jobs = append(jobs, j)
 	}
 	return jobs

@@ -193,14 +193,6 @@ func (d desk) writeNotice(c *cli.Context, doc certs.Document, paper certs.Paper)
 	return d.writePDF(c, cmp.Or(c.String("out"), doc.Number+".pdf"), data, "notice that "+doc.Subject+" was withdrawn")
 }
 
-func fateOfEntry(tx *registry.Tx, seq uint64) (registry.Fate, error) {
-	k, err := tx.Check(seq)
-	if err != nil {
-		return registry.Fate{}, err
-	}
-	return tx.FateOf(k)
-}
-
 // sayFate says beside a paper, which is as it was issued, that it counts no
 // more.
 func (d desk) sayFate(number string, f registry.Fate) error {
