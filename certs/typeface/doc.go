@@ -1,4 +1,4 @@
-// Package typeface reads the built-in typefaces and cuts them down to what a
+// Package typeface holds the built-in typefaces and cuts them down to what a
 // file must carry of them.
 //
 // It knows glyphs, their widths, and the tables of a TrueType file.
