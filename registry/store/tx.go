@@ -3,7 +3,6 @@ package store
 import (
 	"bytes"
 	"fmt"
-	"slices"
 
 	"go.etcd.io/bbolt"
 )
@@ -206,11 +205,12 @@ func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) er
 		r = first
 		more = r.seek(from) && inside()
 	})
+	var b batch
 	for more {
-		if err := fn(slices.Clip(r.k), slices.Clip(r.v)); err != nil {
+		tx.do(func() { more = b.gather(r, inside) })
+		if err := b.each(fn); err != nil {
 			return err
 		}
-		tx.do(func() { more = r.next() && inside() })
 		tx.whole(tree, r)
 	}
 	return nil
