@@ -27,8 +27,9 @@ type DueRow struct {
 }
 
 // Due calls fn with every row that is due on or before the day, earliest
-// first; what was never checked comes before all.
-func (tx *Tx) Due(day calib.Date, fn func(DueRow) error) error {
+// first; what was never checked comes before all. The row is valid until fn
+// returns.
+func (tx *Tx) Due(day calib.Date, fn func(*DueRow) error) error {
 	rows, until := newDueReader(), dayKey(day.AddDays(1))
 	tx.s.Ahead(treeDue, nil, until)
 	return tx.s.Range(treeDue, nil, until, func(_, v []byte) error {

@@ -3,6 +3,7 @@ package registry
 import (
 	"encoding/binary"
 	"errors"
+	"strings"
 
 	"example.org/wring/calib"
 )
@@ -51,37 +52,39 @@ func (r DueRow) written() []byte {
 	return b
 }
 
-// A dueReader reads rows. What most of them say alike it keeps once; most of all
-// a row is like the one before it.
+// A dueReader reads rows, each into the place of the one before. What is there
+// already is kept: most of all a row is like the one before it, and most of the
+// rest is like an earlier one.
 type dueReader struct {
-	before [9]string
+	row    DueRow
+	fields [9]string
 	seen   map[string]string
+	ids    strings.Builder // identities one behind the other
 }
+
+// idBlock is how many bytes of identities are kept in one piece (house rule).
+const idBlock = 4 << 10
 
 func newDueReader() *dueReader { return &dueReader{seen: map[string]string{}} }
 
-// read is the inverse of written.
-func (d *dueReader) read(b []byte) (DueRow, error) {
+// read is the inverse of written. The row is written over by the next call.
+func (d *dueReader) read(b []byte) (*DueRow, error) {
 	if len(b) < dueHead {
-		return DueRow{}, viewDamage(treeDue, errDueRow)
+		return nil, viewDamage(treeDue, errDueRow)
 	}
 	if b[0] != dueForm {
-		return DueRow{}, &RuleError{"the due list: was written by a newer program", "want a newer program"}
+		return nil, &RuleError{"the due list: was written by a newer program", "want a newer program"}
 	}
-	var r DueRow
-	if b[1]&dueHasDue != 0 {
-		r.Due = calib.DateOfDay(int32(binary.BigEndian.Uint32(b[2:])))
-	}
-	if b[1]&dueHasLast != 0 {
-		r.Last = calib.DateOfDay(int32(binary.BigEndian.Uint32(b[6:])))
-	}
+	r := &d.row
+	r.Due = dayIn(b[2:], b[1]&dueHasDue != 0, r.Due)
+	r.Last = dayIn(b[6:], b[1]&dueHasLast != 0, r.Last)
 	r.Standard = b[1]&dueIsStandard != 0
-	fields := &d.before
+	fields := &d.fields
 	b = b[dueHead:]
 	for i := range fields {
 		n, used := binary.Uvarint(b)
 		if used <= 0 || n > uint64(len(b)-used) {
-			return DueRow{}, viewDamage(treeDue, errDueRow)
+			return nil, viewDamage(treeDue, errDueRow)
 		}
 		if text := b[used : used+int(n)]; string(text) != fields[i] {
 			fields[i] = d.text(text, i > 0)
@@ -93,10 +96,22 @@ func (d *dueReader) read(b []byte) (DueRow, error) {
 	return r, nil
 }
 
+// dayIn is the day in b if there is one, which may be that of the row before.
+func dayIn(b []byte, there bool, before calib.Date) calib.Date {
+	if !there {
+		return calib.Date{}
+	}
+	day := int32(binary.BigEndian.Uint32(b))
+	if !before.IsZero() && before.Day() == day {
+		return before
+	}
+	return calib.DateOfDay(day)
+}
+
 // text is a field; one that other rows may have too is kept.
 func (d *dueReader) text(b []byte, common bool) string {
 	if !common {
-		return string(b)
+		return d.id(b)
 	}
 	s, ok := d.seen[string(b)]
 	if !ok {
@@ -104,4 +119,15 @@ func (d *dueReader) text(b []byte, common bool) string {
 		d.seen[s] = s
 	}
 	return s
+}
+
+// id is an identity, in one piece of memory with others.
+func (d *dueReader) id(b []byte) string {
+	if d.ids.Cap()-d.ids.Len() < len(b) {
+		d.ids = strings.Builder{}
+		d.ids.Grow(max(idBlock, len(b)))
+	}
+	from := d.ids.Len()
+	d.ids.Write(b)
+	return d.ids.String()[from:]
 }

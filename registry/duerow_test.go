@@ -24,7 +24,7 @@ func TestADueRowIsReadAsItWasWritten(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if diff := cmp.Diff(row, got, cmp.Comparer(func(a, b calib.Date) bool { return a.String() == b.String() })); diff != "" {
+		if diff := cmp.Diff(row, *got, cmp.Comparer(func(a, b calib.Date) bool { return a.String() == b.String() })); diff != "" {
 			t.Errorf("%s:\n%s", row.ID, diff)
 		}
 	}

@@ -193,7 +193,7 @@ func partedPlan() calib.Plan {
 func (b *bench) rows(until string) (out []string) {
 	b.t.Helper()
 	_ = b.View(func(tx *Tx) error {
-		return tx.Due(calib.MustDate(until), func(r DueRow) error {
+		return tx.Due(calib.MustDate(until), func(r *DueRow) error {
 			if !r.Standard {
 				out = append(out, fmt.Sprintf("%s|%s|%s|%s", r.ID, r.Due, r.Part, r.Clock))
 			}

@@ -166,7 +166,7 @@ func (b *bench) keepWith(c calib.Check, v calib.Verdict, found ...calib.Finding)
 func (b *bench) due(until string) (out []string) {
 	b.t.Helper()
 	err := b.View(func(tx *Tx) error {
-		return tx.Due(calib.MustDate(until), func(r DueRow) error {
+		return tx.Due(calib.MustDate(until), func(r *DueRow) error {
 			out = append(out, r.ID+" "+r.Due.String())
 			return nil
 		})

@@ -104,7 +104,7 @@ func TestACheckOfTheWrongGaugeMovesToTheRightOne(t *testing.T) {
 func (b *bench) dueOf(until, but string) (out []string) {
 	b.t.Helper()
 	_ = b.View(func(tx *Tx) error {
-		return tx.Due(calib.MustDate(until), func(r DueRow) error {
+		return tx.Due(calib.MustDate(until), func(r *DueRow) error {
 			day := r.Due.String()
 			if r.Due.IsZero() {
 				day = "0000-00-00"

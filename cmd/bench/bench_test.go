@@ -68,7 +68,7 @@ func TestSQLiteHasTheSameData(t *testing.T) {
 	}
 	defer r.Close()
 	if err := r.View(func(tx *registry.Tx) error {
-		return tx.Due(s.dueDay(), func(registry.DueRow) error { due++; return nil })
+		return tx.Due(s.dueDay(), func(*registry.DueRow) error { due++; return nil })
 	}); err != nil {
 		t.Fatal(err)
 	}

@@ -95,11 +95,11 @@ func (f *fleet) tables(dir string) error {
 		}); err != nil {
 			return err
 		}
-		return tx.Due(calib.MustDate("9999-01-01"), func(d registry.DueRow) error { return put("due", dueRow(d)...) })
+		return tx.Due(calib.MustDate("9999-01-01"), func(d *registry.DueRow) error { return put("due", dueRow(d)...) })
 	})
 }
 
-func dueRow(d registry.DueRow) []string {
+func dueRow(d *registry.DueRow) []string {
 	return []string{d.Due.String(), d.ID, d.Last.String(), string(d.Verdict), d.What, d.Place, d.Owner}
 }
 

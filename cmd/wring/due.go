@@ -73,10 +73,10 @@ func runDue(d desk, c *cli.Context) error {
 		if source, err = calendarOf(tx); err != nil {
 			return err
 		}
-		span, err = eachDue(tx, c, on, func(a dueAnswer) {
+		span, err = eachDue(tx, c, on, func(a *dueAnswer) {
 			late = late || a.State != stateDue
 			if d.json || file != "" { // a long list takes more time to keep than to set
-				list = append(list, a)
+				list = append(list, *a)
 			}
 			if !d.json {
 				t.add(a)
@@ -107,13 +107,13 @@ func runDue(d desk, c *cli.Context) error {
 // dueOn gathers what the options ask for, and says of which span it is.
 func dueOn(tx *registry.Tx, c *cli.Context, on calib.Date) (list []dueAnswer, span string, err error) {
 	list = []dueAnswer{}
-	span, err = eachDue(tx, c, on, func(a dueAnswer) { list = append(list, a) })
+	span, err = eachDue(tx, c, on, func(a *dueAnswer) { list = append(list, *a) })
 	return list, span, err
 }
 
 // eachDue calls fn with each line of the list that the options ask for, and says
-// of which span it is.
-func eachDue(tx *registry.Tx, c *cli.Context, on calib.Date, fn func(dueAnswer)) (span string, err error) {
+// of which span it is. The line is valid until fn returns.
+func eachDue(tx *registry.Tx, c *cli.Context, on calib.Date, fn func(*dueAnswer)) (span string, err error) {
 	o, err := tx.House()
 	if err != nil {
 		return "", err
@@ -129,11 +129,12 @@ func eachDue(tx *registry.Tx, c *cli.Context, on calib.Date, fn func(dueAnswer))
 		}
 	}
 	place, owner, kind := c.String("place"), c.String("owner"), c.String("kind")
-	found := false
-	err = tx.Due(until, func(row registry.DueRow) error {
+	found, w := false, watch{on: on}
+	var a dueAnswer
+	err = tx.Due(until, func(row *registry.DueRow) error {
 		if matches(row.Place, place) && matches(row.Owner, owner) && matches(row.What, kind) {
-			found = true
-			fn(stateOf(row, on))
+			found, a = true, w.look(row)
+			fn(&a)
 		}
 		return nil
 	})
@@ -164,18 +165,29 @@ func ahead(option, span string, from calib.Date) (calib.Date, error) {
 	}
 }
 
-func stateOf(row registry.DueRow, on calib.Date) dueAnswer {
-	a := dueAnswer{DueRow: row, State: stateNever}
+// A watch looks at rows from a day on. Many fall due on one day, so what is said
+// of that day is kept.
+type watch struct {
+	on, day calib.Date
+	days    *int
+}
+
+// look says in which state a row is.
+func (w *watch) look(row *registry.DueRow) dueAnswer {
+	a := dueAnswer{DueRow: *row, State: stateNever}
 	if row.Due.IsZero() {
 		a.State = yes(row.Standard, stateBare, stateNever)
 		return a
 	}
-	days := row.Due.DaysSince(on)
-	a.Days = &days
+	if row.Due != w.day {
+		days := row.Due.DaysSince(w.on)
+		w.day, w.days = row.Due, &days
+	}
+	a.Days = w.days
 	switch {
 	case row.Verdict != "" && row.Due == row.Last:
 		a.State = stateFailed
-	case row.Due.Before(on):
+	case *a.Days < 0:
 		a.State = stateOverdue
 	default:
 		a.State = stateDue
@@ -185,7 +197,7 @@ func stateOf(row registry.DueRow, on calib.Date) dueAnswer {
 
 // due names what of a gauge is due, where that is not the whole full check: the
 // length of a plan that has nothing else goes without saying.
-func (a dueAnswer) due() string {
+func (a *dueAnswer) due() string {
 	switch {
 	case a.Clock == calib.IntermediateCheck:
 		return "intermediate check"
@@ -208,7 +220,7 @@ func newDueTable() *dueTable {
 		{Title: "what", Wrap: true}, {Title: "kind", Wrap: true}, {Title: "place", Wrap: true}, {Title: "owner", Wrap: true}}}}
 }
 
-func (t *dueTable) add(a dueAnswer) {
+func (t *dueTable) add(a *dueAnswer) {
 	if a.Due != t.day {
 		t.day, t.due, t.days = a.Due, a.Due.String(), ""
 		if a.Days != nil {

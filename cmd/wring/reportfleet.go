@@ -76,8 +76,9 @@ func fleetOf(tx *registry.Tx, on calib.Date) (*fleetState, error) {
 	}); err != nil {
 		return nil, err
 	}
-	if err := tx.Due(on.AddMonths(loadMonths), func(row registry.DueRow) error {
-		f.due = append(f.due, stateOf(row, on))
+	w := watch{on: on}
+	if err := tx.Due(on.AddMonths(loadMonths), func(row *registry.DueRow) error {
+		f.due = append(f.due, w.look(row))
 		return nil
 	}); err != nil {
 		return nil, err

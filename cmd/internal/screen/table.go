@@ -32,39 +32,75 @@ type Column struct {
 // first row is added.
 type Table struct {
 	Columns []Column
-	blocks  []*block
+	blocks  []*strings.Builder
+	seen    []extent // of each column, so far
 }
 
-// A block holds the texts of some rows one behind the other: a long list is kept
-// in little more memory than its letters take.
-type block struct {
-	text strings.Builder
-	ends []uint32 // of each cell in the text
-}
+// A table keeps its cells one behind the other, each with its length before it.
+// In a long list most cells say what the one above them says, and that takes a
+// byte:
+//
+//	0                 as the cell above; the first row is below an empty one
+//	1 + its length    as a varint, then its letters
+const asAbove = 0
 
 // blockSize is from how much text on another block is begun, in bytes (house
 // rule): none is copied to let it grow.
 const blockSize = 1 << 15
 
+// An extent is what is known of the cells of a column: the last of them, and how
+// many characters the longest have before the decimal point and from it on.
+type extent struct {
+	last           string
+	used           bool
+	before, behind int
+}
+
+func (e *extent) add(cell string, align Align) {
+	e.last = cell
+	if cell == "" {
+		return
+	}
+	e.used = true
+	n := length(cell)
+	if align == Decimal {
+		after := afterPoint(cell)
+		e.behind = max(e.behind, after)
+		n -= after
+	}
+	e.before = max(e.before, n)
+}
+
 // Add appends a row; cells that are left out are empty.
 func (t *Table) Add(cells ...string) {
-	var b *block
-	switch n := len(t.blocks); {
-	case n == 0:
-		b = &block{}
-		t.blocks = append(t.blocks, b)
-	case t.blocks[n-1].text.Len() >= blockSize:
-		b = &block{ends: make([]uint32, 0, len(t.blocks[n-1].ends)*5/4)}
-		b.text.Grow(blockSize * 5 / 4)
-		t.blocks = append(t.blocks, b)
-	default:
-		b = t.blocks[n-1]
+	n := len(t.blocks)
+	if n == 0 {
+		t.seen = make([]extent, len(t.Columns))
 	}
-	for c := range t.Columns {
-		if c < len(cells) {
-			b.text.WriteString(cells[c])
+	if n == 0 || t.blocks[n-1].Len() >= blockSize {
+		b := &strings.Builder{}
+		if n > 0 {
+			b.Grow(blockSize * 5 / 4)
 		}
-		b.ends = append(b.ends, uint32(b.text.Len()))
+		t.blocks = append(t.blocks, b)
+	}
+	b := t.blocks[len(t.blocks)-1]
+	for c := range t.seen {
+		cell := ""
+		if c < len(cells) {
+			cell = cells[c]
+		}
+		if cell == t.seen[c].last {
+			b.WriteByte(asAbove)
+			continue
+		}
+		t.seen[c].add(cell, t.Columns[c].Align)
+		rest := len(cell) + 1
+		for ; rest >= 1<<7; rest >>= 7 {
+			b.WriteByte(byte(rest) | 1<<7)
+		}
+		b.WriteByte(byte(rest))
+		b.WriteString(cell)
 	}
 }
 
@@ -75,10 +111,16 @@ func (t *Table) Empty() bool { return len(t.blocks) == 0 }
 func (t *Table) rows(yield func([]string) bool) {
 	row := make([]string, len(t.Columns))
 	for _, b := range t.blocks {
-		text, from := b.text.String(), uint32(0)
-		for ends := b.ends; len(ends) > 0; ends = ends[len(row):] {
+		for text := b.String(); len(text) > 0; {
 			for c := range row {
-				row[c], from = text[from:ends[c]], ends[c]
+				n, shift := 0, 0
+				for ; text[0] >= 1<<7; shift += 7 {
+					n, text = n|int(text[0]&(1<<7-1))<<shift, text[1:]
+				}
+				n, text = n|int(text[0])<<shift, text[1:]
+				if n != asAbove {
+					row[c], text = text[:n-1], text[n-1:]
+				}
 			}
 			if !yield(row) {
 				return
@@ -142,12 +184,15 @@ type layout struct {
 // layout leaves out the columns in which nothing stands, and gives the others
 // their widths.
 func (t Table) layout() *layout {
-	used, before, behind := t.measure()
 	l := &layout{between: gap}
 	for c, col := range t.Columns {
-		if used[c] || t.Empty() {
+		var e extent
+		if !t.Empty() {
+			e = t.seen[c]
+		}
+		if e.used || t.Empty() {
 			l.columns, l.from = append(l.columns, col), append(l.from, c)
-			l.widths, l.behind = append(l.widths, before[c]+behind[c]), append(l.behind, behind[c])
+			l.widths, l.behind = append(l.widths, e.before+e.behind), append(l.behind, e.behind)
 		}
 	}
 	l.row = make([]string, len(l.from))
@@ -172,29 +217,6 @@ func (t Table) layout() *layout {
 	}
 	l.fit(least)
 	return l
-}
-
-// measure finds the columns in which something stands, and how many characters
-// their longest cells have: before the point and from it on where points stand
-// under each other, else as a whole.
-func (t Table) measure() (used []bool, before, behind []int) {
-	used, before, behind = make([]bool, len(t.Columns)), make([]int, len(t.Columns)), make([]int, len(t.Columns))
-	for row := range t.rows {
-		for c, cell := range row {
-			if cell == "" {
-				continue
-			}
-			used[c] = true
-			n := length(cell)
-			if t.Columns[c].Align == Decimal {
-				after := afterPoint(cell)
-				behind[c] = max(behind[c], after)
-				n -= after
-			}
-			before[c] = max(before[c], n)
-		}
-	}
-	return used, before, behind
 }
 
 // set takes the cells that are shown out of a row, and pads those of the decimal
@@ -293,6 +315,9 @@ func (l *layout) wrapped(row []string) [][]string {
 	return out
 }
 
+// someBlanks are as many as mostly part two cells.
+const someBlanks = "                "
+
 // line sets one line.
 func (l *layout) line(cells []string) {
 	blanks := 0 // that are written only if something stands behind them
@@ -304,15 +329,15 @@ func (l *layout) line(cells []string) {
 		if l.columns[c].Align != Left {
 			blanks, pad = blanks+pad, 0
 		}
-		if text := strings.TrimRight(cell, " "); text != "" {
-			for ; blanks > 0; blanks-- {
-				l.text = append(l.text, ' ')
+		text := strings.TrimRight(cell, " ")
+		if text != "" {
+			for ; blanks > len(someBlanks); blanks -= len(someBlanks) {
+				l.text = append(l.text, someBlanks...)
 			}
-			l.text = append(l.text, text...)
-			pad += len(cell) - len(text)
-		} else {
-			pad += len(cell)
+			l.text = append(append(l.text, someBlanks[:blanks]...), text...)
+			blanks = 0
 		}
+		pad += len(cell) - len(text)
 		blanks += pad
 	}
 	l.text = append(l.text, '\n')
