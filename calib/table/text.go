@@ -28,7 +28,7 @@ func characters(name string, data []byte, said string) (text, encoding string, e
 	case len(bytes.TrimSpace(data)) == 0:
 		return refuse(0, "nothing in it; want a line of headings and the lines under it")
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
-		return refuse(0, "a workbook of an old kind; want it saved as .xlsx, or one of its sheets as CSV")
+		return refuse(0, "a workbook of an old kind, or with a password; want it saved as .xlsx without one, or one of its sheets as CSV")
 	}
 	text, encoding, err = decode(data, said)
 	if err != nil {

@@ -8,18 +8,17 @@ import (
 	"fmt"
 	"io"
 	"path"
-	"slices"
 	"strconv"
 	"strings"
 
 	"example.org/wring/calib/sheet"
 )
 
-// The bounds of a workbook, house rules: none of its parts may unpack to more,
-// and no row may have more cells.
+// The bounds of a workbook, house rules: what is read of it may not unpack to
+// more, and no row may have more cells.
 const (
-	mostPart  = 32 << 20 // bytes
-	mostCells = 1000
+	mostUnpacked = 64 << 20 // bytes
+	mostCells    = 1000
 )
 
 // A workbook is a file in the form of ECMA-376 (read in what spreadsheet
@@ -30,6 +29,7 @@ type workbook struct {
 	strings []string
 	styles  []numberStyle
 	from    int64 // serial number of 1970-01-01
+	read    int   // bytes that were unpacked
 }
 
 // The serial numbers of 1970-01-01 where dates count from 1900 and from 1904
@@ -71,7 +71,7 @@ func cutWorkbook(name string, data []byte, m sheet.Mapping) (*grid, error) {
 			g.faults = append(g.faults, g.fault(r.number, "more than %d lines; want a table in parts", mostLines))
 			return g, nil
 		default:
-			g.takeRow(b, r, rows.merged)
+			g.takeRow(b, r, rows.under[r.number])
 		}
 	}
 	if g.heading.cells == nil {
@@ -80,8 +80,9 @@ func cutWorkbook(name string, data []byte, m sheet.Mapping) (*grid, error) {
 	return g, nil
 }
 
-// takeRow keeps a row of which every cell can be read.
-func (g *grid) takeRow(b *workbook, r bookRow, merged []merge) {
+// takeRow keeps a row of which every cell can be read; merged is the cell from
+// above that reaches down to it, if any does.
+func (g *grid) takeRow(b *workbook, r bookRow, merged string) {
 	var cells []string
 	for _, c := range r.cells {
 		at, ok := columnOf(c.Ref)
@@ -101,10 +102,8 @@ func (g *grid) takeRow(b *workbook, r bookRow, merged []merge) {
 	}
 	under := g.heading.cells != nil
 	g.take(gridRow{r.number, cells})
-	for _, m := range merged {
-		if under && m.first < r.number && r.number <= m.last && strings.Join(cells, "") != "" {
-			g.faults = append(g.faults, g.fault(r.number, "cells %s are one; want a value in each line", clip(m.ref)))
-		}
+	if under && merged != "" && strings.Join(cells, "") != "" {
+		g.faults = append(g.faults, g.fault(r.number, "cells %s are one; want a value in each line", clip(merged)))
 	}
 }
 
@@ -125,18 +124,41 @@ func openWorkbook(data []byte) (*workbook, error) {
 
 // part decodes one part of the workbook; it reports false where there is none.
 func (b *workbook) part(name string, into any) (bool, error) {
+	return b.decode(name, func(d *xml.Decoder) error { return d.Decode(into) })
+}
+
+func (b *workbook) decode(name string, read func(*xml.Decoder) error) (bool, error) {
 	f := b.parts[name]
 	if f == nil {
 		return false, nil
 	}
-	r, err := f.Open()
+	data, err := b.unpack(f)
+	if errors.Is(err, errUnpacked) {
+		return true, err
+	}
 	if err == nil {
-		err = xml.NewDecoder(io.LimitReader(r, mostPart)).Decode(into)
+		err = read(xml.NewDecoder(bytes.NewReader(data)))
 	}
 	if err != nil {
 		err = fmt.Errorf("no whole workbook: %s: %w; want it saved anew, or one of its sheets saved as CSV", clip(name), err)
 	}
 	return true, err
+}
+
+var errUnpacked = fmt.Errorf("a workbook of more than %d MiB unpacked; want its sheets in workbooks of their own, or one saved as CSV", mostUnpacked>>20)
+
+// unpack reads a part to its end, where its checksum stands.
+func (b *workbook) unpack(f *zip.File) ([]byte, error) {
+	r, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	data, err := io.ReadAll(io.LimitReader(r, int64(mostUnpacked-b.read)+1))
+	if b.read += len(data); b.read > mostUnpacked {
+		return nil, errUnpacked
+	}
+	return data, err
 }
 
 func (b *workbook) readSheets() error {
@@ -162,6 +184,10 @@ func (b *workbook) readSheets() error {
 	if s := book.Properties.Since1904; s == "1" || s == "true" {
 		b.from = from1904
 	}
+	targets := map[string]string{}
+	for _, l := range links.List {
+		targets[l.ID] = l.Target
+	}
 	for _, s := range book.Sheets {
 		var one bookSheet
 		for _, a := range s.Attributes {
@@ -171,13 +197,10 @@ func (b *workbook) readSheets() error {
 			case "state":
 				one.hidden = a.Value != "visible"
 			case "id":
-				for _, l := range links.List {
-					if l.ID == a.Value {
-						one.part = strings.TrimPrefix(path.Join("/xl", l.Target), "/")
-						if strings.HasPrefix(l.Target, "/") {
-							one.part = strings.TrimPrefix(path.Clean(l.Target), "/")
-						}
-					}
+				if target := targets[a.Value]; strings.HasPrefix(target, "/") {
+					one.part = strings.TrimPrefix(path.Clean(target), "/")
+				} else {
+					one.part = strings.TrimPrefix(path.Join("/xl", target), "/")
 				}
 			}
 		}
@@ -219,7 +242,7 @@ func (b *workbook) chosen(wanted string) (bookSheet, bookRows, error) {
 		if err != nil {
 			return s, r, err
 		}
-		if wanted != "" || slices.ContainsFunc(r.list, func(r bookRow) bool { return len(r.cells) > 0 }) {
+		if wanted != "" || len(r.list) > 0 {
 			found, rows = append(found, s), r
 		}
 	}
@@ -232,94 +255,4 @@ func (b *workbook) chosen(wanted string) (bookSheet, bookRows, error) {
 		return bookSheet{}, rows, errors.New("nothing in any sheet of it; want a line of headings and the lines under it")
 	}
 	return bookSheet{}, rows, fmt.Errorf("several sheets hold something; want --sheet, or sheet in the mapping, to be one of %s", strings.Join(names, ", "))
-}
-
-// bookRows are the rows of a sheet, and the cells in it that are one.
-type bookRows struct {
-	list   []bookRow
-	merged []merge
-}
-
-// A bookRow is a row by its number from 1.
-type bookRow struct {
-	number int
-	cells  []bookCell
-}
-
-// A merge is cells that are one, by their first and last row.
-type merge struct {
-	ref         string
-	first, last int
-}
-
-// A bookCell is one cell as it is written.
-type bookCell struct {
-	Ref     string   `xml:"r,attr"`
-	Type    string   `xml:"t,attr"`
-	Style   int      `xml:"s,attr"`
-	Formula *string  `xml:"f"`
-	Value   string   `xml:"v"`
-	Inline  richText `xml:"is"`
-}
-
-// rows reads a sheet; cells that hold nothing are left out.
-func (b *workbook) rows(s bookSheet) (bookRows, error) {
-	var x struct {
-		Rows []struct {
-			Number int        `xml:"r,attr"`
-			Cells  []bookCell `xml:"c"`
-		} `xml:"sheetData>row"`
-		Merges []struct {
-			Ref string `xml:"ref,attr"`
-		} `xml:"mergeCells>mergeCell"`
-	}
-	there, err := b.part(s.part, &x)
-	if !there && err == nil {
-		err = fmt.Errorf("no whole workbook: its sheet %q is missing; want it saved anew", s.name)
-	}
-	var out bookRows
-	for i, r := range x.Rows {
-		row := bookRow{number: r.Number}
-		if row.number == 0 { // the number may be left out
-			row.number = i + 1
-		}
-		for j, c := range r.Cells {
-			if c.Ref == "" {
-				c.Ref = columnName(j) + strconv.Itoa(row.number)
-			}
-			if c.Value != "" || c.Formula != nil || c.Inline.String() != "" {
-				row.cells = append(row.cells, c)
-			}
-		}
-		out.list = append(out.list, row)
-	}
-	for _, m := range x.Merges {
-		from, to, _ := strings.Cut(m.Ref, ":")
-		out.merged = append(out.merged, merge{m.Ref, rowOf(from), rowOf(to)})
-	}
-	return out, err
-}
-
-// columnOf is the column of a cell from 0, as 27 of AB12.
-func columnOf(ref string) (int, bool) {
-	n := 0
-	for i, r := range ref {
-		if r < 'A' || r > 'Z' || i > 3 {
-			return n - 1, i > 0 && i <= 3
-		}
-		n = n*26 + int(r-'A') + 1
-	}
-	return n - 1, n > 0
-}
-
-func columnName(n int) string {
-	if n < 26 {
-		return string(rune('A' + n))
-	}
-	return columnName(n/26-1) + columnName(n%26)
-}
-
-func rowOf(ref string) int {
-	n, _ := strconv.Atoi(strings.TrimLeft(ref, "ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
-	return n
 }

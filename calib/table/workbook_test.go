@@ -82,7 +82,7 @@ func TestAWorkbookIsRefused(t *testing.T) {
 		{"no such sheet", whole, sheet.Mapping{Sheet: "gauges"}, `b.xlsx: sheet "gauges": not in the workbook; want one of "Gauges", "Checks", "Bad"`},
 		{"cut off", whole[:len(whole)-300], sheet.Mapping{}, "b.xlsx: no whole workbook: zip: not a valid zip file; want it saved anew, or one of its sheets saved as CSV"},
 		{"an archive", zipOf(t, map[string]string{"mimetype": "application/vnd.oasis.opendocument.spreadsheet"}), sheet.Mapping{}, "b.xlsx: a workbook or archive of another kind; want .xlsx, or one of its sheets saved as CSV"},
-		{"an old kind", []byte("\xd0\xcf\x11\xe0\xa1"), sheet.Mapping{}, "b.xlsx: a workbook of an old kind; want it saved as .xlsx, or one of its sheets as CSV"},
+		{"an old kind", []byte("\xd0\xcf\x11\xe0\xa1"), sheet.Mapping{}, "b.xlsx: a workbook of an old kind, or with a password; want it saved as .xlsx without one, or one of its sheets as CSV"},
 		{"a sheet of none", []byte("gauge,kind\nA,caliper\n"), sheet.Mapping{Sheet: "A"}, `b.xlsx: sheet "A": no workbook, and has no sheets; want the name of a sheet left out`},
 		{"a sheet that is missing", oneSheet(t, "", ""), sheet.Mapping{}, `b.xlsx: no whole workbook: its sheet "S" is missing; want it saved anew`},
 		{"nothing in it", oneSheet(t, "<worksheet/>", ""), sheet.Mapping{}, "b.xlsx: nothing in any sheet of it; want a line of headings and the lines under it"},
@@ -132,6 +132,85 @@ func TestACellOfAWorkbookIsRead(t *testing.T) {
 		}
 		if got != c.want {
 			t.Errorf("%s: read as %q; want %q", c.cell, got, c.want)
+		}
+	}
+}
+
+// A sheet may be far larger than what it says: rows that have a height and no
+// cells, cells that hold nothing, a merged cell over everything.
+func TestWhatASheetDoesNotSayIsLeftOut(t *testing.T) {
+	const heading = `<row r="1"><c t="inlineStr"><is><t>gauge</t></is></c><c t="inlineStr"><is><t>kind</t></is></c></row>`
+	const line = `<row r="2"><c t="inlineStr"><is><t>G</t></is></c><c t="inlineStr"><is><t>caliper</t></is></c></row>`
+	for name, text := range map[string]string{
+		"a height":     `<sheetData>` + heading + line + `<row r="1048576" ht="12.8"/></sheetData>`,
+		"empty cells":  `<sheetData>` + heading + line + `<row r="3">` + strings.Repeat("<c/>", 20_000) + `</row></sheetData>`,
+		"merged cells": `<sheetData>` + heading + line + `</sheetData><mergeCells>` + strings.Repeat(`<mergeCell ref="A2:A1048576"/>`, 50_000) + `</mergeCells>`,
+	} {
+		f, err := Read(Gauges, "t.xlsx", oneSheet(t, `<worksheet>`+text+`</worksheet>`, ""), sheet.Mapping{})
+		if err != nil || len(f.Faults) > 0 || len(f.Records) != 1 {
+			t.Errorf("%s: %v, %+v; want one line", name, err, f)
+		}
+	}
+}
+
+// Rows go on from the one before where they have no number, and none is read
+// in another's place.
+func TestRowsOfAWorkbookKeepTheirOrder(t *testing.T) {
+	cells := func(a, b string) string {
+		return `<c t="inlineStr"><is><t>` + a + `</t></is></c><c t="inlineStr"><is><t>` + b + `</t></is></c></row>`
+	}
+	f, err := Read(Gauges, "t.xlsx", oneSheet(t, `<worksheet><sheetData><row r="3">`+cells("gauge", "kind")+`<row>`+cells("G", "caliper")+`</sheetData></worksheet>`, ""), sheet.Mapping{})
+	if err != nil || len(f.Records) != 1 || f.Records[0].Line != 4 {
+		t.Errorf("%v, %+v; want one record on line 4", err, f)
+	}
+	for _, second := range []string{"1", "0", "-5", "x"} {
+		_, err := Read(Gauges, "t.xlsx", oneSheet(t, `<worksheet><sheetData><row r="1">`+cells("gauge", "kind")+`<row r="`+second+`">`+cells("G", "caliper")+`</sheetData></worksheet>`, ""), sheet.Mapping{})
+		want := fmt.Sprintf("t.xlsx: no whole workbook: xl/worksheets/sheet1.xml: row %q after row 1; want it saved anew, or one of its sheets saved as CSV", second)
+		if err == nil || err.Error() != want {
+			t.Errorf("it says\n%v\nwant\n%s", err, want)
+		}
+	}
+}
+
+// A part whose checksum is another's is not read, though it be whole XML.
+func TestADamagedWorkbookIsRefused(t *testing.T) {
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for name, text := range map[string]string{
+		"xl/workbook.xml":            `<workbook xmlns:r="r"><sheets><sheet name="S" r:id="rId1"/></sheets></workbook>`,
+		"xl/_rels/workbook.xml.rels": `<Relationships><Relationship Id="rId1" Target="sheet1.xml"/></Relationships>`,
+		"xl/sheet1.xml":              `<worksheet><sheetData><row><c><v>18.2001</v></c></row></sheetData></worksheet>`,
+	} {
+		f, err := w.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
+		if err == nil {
+			_, err = f.Write([]byte(text))
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	data := bytes.Replace(out.Bytes(), []byte("18.2001"), []byte("18.3001"), 1)
+	const want = "t.xlsx: no whole workbook: xl/sheet1.xml: zip: checksum error; want it saved anew, or one of its sheets saved as CSV"
+	if _, err := Read(Gauges, "t.xlsx", data, sheet.Mapping{}); err == nil || err.Error() != want {
+		t.Errorf("it says\n%v\nwant\n%s", err, want)
+	}
+}
+
+// A workbook that unpacks to more than there is room for is refused as that,
+// also where it is small and names the same part many times.
+func TestAWorkbookThatUnpacksToTooMuchIsRefused(t *testing.T) {
+	empty := `<worksheet>` + strings.Repeat(" ", 40<<20) + `<sheetData/></worksheet>`
+	parts := map[string]string{
+		"xl/workbook.xml":            `<workbook xmlns:r="r"><sheets>` + strings.Repeat(`<sheet name="S" r:id="rId1"/>`, 500) + `</sheets></workbook>`,
+		"xl/_rels/workbook.xml.rels": `<Relationships><Relationship Id="rId1" Target="sheet1.xml"/></Relationships>`,
+		"xl/sheet1.xml":              empty,
+	}
+	for name, data := range map[string][]byte{"one part": oneSheet(t, empty+strings.Repeat(" ", 40<<20), ""), "the same part": zipOf(t, parts)} {
+		if _, err := Read(Gauges, "t.xlsx", data, sheet.Mapping{}); !errors.Is(err, errUnpacked) || len(data) > 1<<20 {
+			t.Errorf("%s: %v; want %v", name, err, errUnpacked)
 		}
 	}
 }
