@@ -95,13 +95,24 @@ func TestAWorkbookIsRefused(t *testing.T) {
 
 // What other programs write than the one whose files lie here, by ECMA-376.
 func TestACellOfAWorkbookIsRead(t *testing.T) {
-	const styles = `<styleSheet><numFmts><numFmt numFmtId="164" formatCode="[Red]#,##0.000\ [$€-407];-0"/><numFmt numFmtId="165" formatCode="d/m/yy h:mm"/><numFmt numFmtId="166" formatCode="GENERAL"/></numFmts>` +
-		`<cellXfs><xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="164"/><xf numFmtId="165"/><xf numFmtId="10"/><xf numFmtId="166"/></cellXfs></styleSheet>`
+	const styles = `<styleSheet><numFmts><numFmt numFmtId="167" formatCode="0000"/><numFmt numFmtId="168" formatCode="&quot;MIC-&quot;000"/><numFmt numFmtId="169" formatCode="0.000\ [$µm-407]"/>` +
+		`<numFmt numFmtId="170" formatCode="[&lt;1000]0.0&quot; µm&quot;;0.000,&quot; mm&quot;"/><numFmt numFmtId="171" formatCode="#,##0.00,&quot; mm&quot;"/><numFmt numFmtId="172" formatCode="00-00"/><numFmt numFmtId="173" formatCode="[h]"/><numFmt numFmtId="174" formatCode="_(* &quot;x_y;z &quot;0.0_);(0.0)"/><numFmt numFmtId="164" formatCode="[Red]#,##0.000\ [$€-407];-0"/><numFmt numFmtId="165" formatCode="d/m/yy h:mm"/><numFmt numFmtId="166" formatCode="GENERAL"/></numFmts>` +
+		`<cellXfs><xf numFmtId="0"/><xf numFmtId="14"/><xf numFmtId="164"/><xf numFmtId="165"/><xf numFmtId="10"/><xf numFmtId="166"/><xf numFmtId="167"/><xf numFmtId="168"/><xf numFmtId="169"/><xf numFmtId="170"/><xf numFmtId="171"/><xf numFmtId="172"/><xf numFmtId="173"/><xf numFmtId="174"/></cellXfs></styleSheet>`
 	for _, c := range []struct{ cell, want string }{
 		{`<c r="B2"><v>18.199999999999999</v></c>`, "18.2"},
 		{`<c r="B2"><v>1.0000000000000001E-2</v></c>`, "0.01"},
 		{`<c r="B2"><v>-3E-7</v></c>`, "-0.0000003"},
-		{`<c r="B2" s="2"><v>1234.5</v></c>`, "1234.500"},
+		{`<c r="B2" s="2"><v>1234.5</v></c>`, "1234.500 €"},
+		{`<c r="B2" s="6"><v>42</v></c>`, "0042"},
+		{`<c r="B2" s="6"><v>-42</v></c>`, "-0042"},
+		{`<c r="B2" s="6"><v>12345</v></c>`, "12345"},
+		{`<c r="B2" s="7"><v>14</v></c>`, "MIC-014"},
+		{`<c r="B2" s="8"><v>18.2</v></c>`, "18.200 µm"},
+		{`<c r="B2" s="9"><v>500</v></c>`, `t.xlsx:2: cell B2: 500, shown by the format "[<1000]0.0\" µm\";0.000,\" mm\""; want one that shows the number as it is`},
+		{`<c r="B2" s="10"><v>18200</v></c>`, `t.xlsx:2: cell B2: 18200, shown by the format "#,##0.00,\" mm\""; want one that shows the number as it is`},
+		{`<c r="B2" s="11"><v>1234</v></c>`, `t.xlsx:2: cell B2: 1234, shown by the format "00-00"; want one that shows the number as it is`},
+		{`<c r="B2" s="12"><v>1</v></c>`, "t.xlsx:2: cell B2: 1, shown as a date or a time of day; want a date from 1900-03-01 on"},
+		{`<c r="B2" s="13"><v>7</v></c>`, "x_y;z 7.0"},
 		{`<c r="B2" s="4"><v>0.07</v></c>`, "7.00 %"},
 		{`<c r="B2" s="5"><v>7</v></c>`, "7"},
 		{`<c r="B2" s="1"><v>46083</v></c>`, "2026-03-02"},
@@ -109,6 +120,8 @@ func TestACellOfAWorkbookIsRead(t *testing.T) {
 		{`<c r="B2" s="1"><v>0.5</v></c>`, "t.xlsx:2: cell B2: 0.5, shown as a date or a time of day; want a date from 1900-03-01 on"},
 		{`<c r="B2" t="d"><v>2026-03-02T00:00:00</v></c>`, "2026-03-02"},
 		{`<c r="B2" t="b"><v>1</v></c>`, "yes"},
+		{`<c r="B2" t="b"><v>false</v></c>`, "no"},
+		{`<c r="B2" t="b"><f>A1</f></c>`, `t.xlsx:2: cell B2: "": neither true nor false; want one`},
 		{`<c r="B2" t="s"><v>0</v></c>`, "in two pieces"},
 		{`<c r="B2" t="s"><v>-1</v></c>`, `t.xlsx:2: cell B2: text "-1" is not in the workbook; want it saved anew`},
 		{`<c r="B2" t="inlineStr"><is><t>in</t><rPh><t>spoken</t></rPh></is></c>`, "in"},

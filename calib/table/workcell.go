@@ -11,11 +11,13 @@ import (
 )
 
 // A numberStyle is how a number is shown: as a date, as a percentage, with so
-// many places after the point, with words behind it.
+// many places after the point and so many digits before it at the least, between
+// words.
 type numberStyle struct {
-	date, percent bool
-	places        int
-	after         string
+	date, percent  bool
+	places, digits int
+	before, after  string
+	odd            string // a format that shows another number than there is
 }
 
 // readStyles reads how the numbers of the workbook are shown.
@@ -34,8 +36,12 @@ func (b *workbook) readStyles() error {
 	for _, f := range x.Formats {
 		codes[f.ID] = f.Code
 	}
+	known := map[int]numberStyle{}
 	for _, c := range x.Cells {
-		b.styles = append(b.styles, styleOf(codes[c.Format]))
+		if _, ok := known[c.Format]; !ok {
+			known[c.Format] = styleOf(codes[c.Format])
+		}
+		b.styles = append(b.styles, known[c.Format])
 	}
 	return err
 }
@@ -52,28 +58,55 @@ func builtIn() map[int]string {
 	return out
 }
 
-// styleOf reads what of a format's code matters here.
+// styleOf reads what of a format's code matters here. It is cut into words in
+// quotes or behind a backslash, what stands in brackets, blanks of the width of
+// a character, filling, and single characters (ECMA-376 part 1, 18.8.31, memory).
 func styleOf(code string) (s numberStyle) {
-	code, _, _ = strings.Cut(code, ";") // the others are for numbers below 0
-	code = regexp.MustCompile(`\[[^\]]*\]|_.|\*.`).ReplaceAllString(code, "")
-	literal := regexp.MustCompile(`"[^"]*"|\\.`)
-	bare := literal.ReplaceAllString(code, "")
-	if strings.EqualFold(strings.TrimSpace(bare), "general") {
-		bare = ""
+	bare := ""
+	for _, token := range regexp.MustCompile(`(?s)"[^"]*"|\\.|\[[^\]]*\]|_.|\*.|.`).FindAllString(code, -1) {
+		if token == ";" { // the others are for numbers below 0
+			break
+		}
+		text, inner := "", strings.Trim(token, "[]")
+		switch {
+		case token[0] == '"' || token[0] == '\\':
+			text = strings.Trim(strings.TrimPrefix(token, `\`), `"`)
+		case len(token) > 1 && token[0] == '[' && strings.HasPrefix(inner, "$"): // a unit of money, or another
+			text, _, _ = strings.Cut(inner[1:], "-")
+		case len(token) > 1 && token[0] == '[' && strings.ContainsAny(inner, "<>="):
+			s.odd = code
+		case len(token) > 1 && token[0] == '[' && strings.Trim(strings.ToLower(inner), "hms") == "": // hours beyond a day
+			bare += inner
+		case len(token) == 1:
+			bare += token
+		}
+		if strings.ContainsAny(bare, "0#?") || strings.Contains(strings.ToLower(bare), "general") {
+			s.after += text
+		} else {
+			s.before += text
+		}
 	}
-	s.date = strings.ContainsAny(strings.ToLower(bare), "dmyhs")
-	if s.date {
+	return s.shaped(strings.TrimSpace(bare), code)
+}
+
+// shaped reads the part of a format that is no words.
+func (s numberStyle) shaped(bare, code string) numberStyle {
+	if strings.EqualFold(bare, "general") {
 		return s
 	}
+	s.date = strings.ContainsAny(strings.ToLower(bare), "dmyhs")
 	s.percent = strings.Contains(bare, "%")
-	if _, decimals, found := strings.Cut(bare, "."); found && !strings.ContainsAny(bare, "eE/") {
+	whole, decimals, pointed := strings.Cut(bare, ".")
+	switch {
+	case s.date:
+	case strings.ContainsAny(bare, "eE/"):
+	case regexp.MustCompile(`[0#?],+([^0#?,]|$)|[0#?][^0#?.,% ]+[0#?]`).MatchString(bare): // in thousands, or parted
+		s.odd = code
+	case pointed:
 		s.places = strings.Count(decimals, "0")
+	default:
+		s.digits = strings.Count(whole, "0")
 	}
-	var after []string
-	for _, l := range literal.FindAllString(code, -1) {
-		after = append(after, strings.Trim(strings.TrimPrefix(l, `\`), `"`))
-	}
-	s.after = strings.TrimSpace(strings.Join(after, ""))
 	return s
 }
 
@@ -92,7 +125,7 @@ func (b *workbook) text(c bookCell) (string, error) {
 	case "str":
 		return c.Value, nil
 	case "b":
-		return map[string]string{"1": "yes", "0": "no"}[c.Value], nil
+		return truthOf(c.Value)
 	case "e":
 		return "", fmt.Errorf("%s; want a value", clip(c.Value))
 	case "d":
@@ -113,10 +146,23 @@ func (b *workbook) text(c bookCell) (string, error) {
 	if c.Style >= 0 && c.Style < len(b.styles) {
 		style = b.styles[c.Style]
 	}
-	if style.date {
+	switch {
+	case style.date:
 		return b.day(v)
+	case style.odd != "":
+		return "", fmt.Errorf("%g, shown by the format %q; want one that shows the number as it is", v, clip(style.odd))
 	}
 	return style.number(v), nil
+}
+
+func truthOf(value string) (string, error) {
+	switch value {
+	case "1", "true":
+		return "yes", nil
+	case "0", "false":
+		return "no", nil
+	}
+	return "", fmt.Errorf("%q: neither true nor false; want one", clip(value))
 }
 
 // number writes a number with the digits that it was typed with: spreadsheets
@@ -136,10 +182,13 @@ func (s numberStyle) number(v float64) string {
 	if n := len(decimals); n < places {
 		text = whole + "." + decimals + strings.Repeat("0", places-n)
 	}
+	if n := len(strings.TrimPrefix(whole, "-")); n < s.digits {
+		text = strings.Replace(text, whole, whole[:len(whole)-n]+strings.Repeat("0", s.digits-n)+whole[len(whole)-n:], 1)
+	}
 	if s.percent {
 		text += " %"
 	}
-	return strings.TrimSpace(text + " " + s.after)
+	return strings.TrimSpace(s.before + text + s.after)
 }
 
 // day is the date of a number of days, whose time is midnight.
