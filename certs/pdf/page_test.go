@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -321,6 +322,24 @@ func TestNothingIsTornFromWhatItBelongsTo(t *testing.T) {
 			}
 			if holds(p, "Marks") == 1 && holds(p, "third") != 1 {
 				t.Errorf("%d lines before: a list of three is divided after page %d", fill, i+1)
+			}
+		}
+	}
+}
+
+// A sheet that carries a signature alone is easily lost from what was signed.
+func TestNoSignatureStandsAloneOnItsSheet(t *testing.T) {
+	signed := certs.Signatures{Title: "Signed", People: []certs.Signature{{Role: "Performed by", Name: "A. Fictitious", Date: "2026-03-02"}}}
+	scope := certs.Statement{Title: "Scope", Paragraphs: []string{"It relates to the item alone."}}
+	for rows := range 60 {
+		for _, before := range []certs.Part{scope, longTable(3, "x")} {
+			pages := setPages(t, plain(certs.A4, longTable(rows, "x"), before, signed, certs.Statement{Title: "B", Paragraphs: []string{"More."}, Opens: true}))
+			for i, p := range pages {
+				all := texts(p)
+				at := slices.IndexFunc(all, func(m textMark) bool { return m.text == signed.Title })
+				if at > 0 && all[at-1].at.y < laterTop {
+					t.Errorf("%d rows: the signature on page %d has nothing above it", rows, i+1)
+				}
 			}
 		}
 	}

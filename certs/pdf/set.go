@@ -44,12 +44,12 @@ func (r *Renderer) setWith(d certs.Document, closer spacing) ([]page, error) {
 	s.sheet.bottom = s.sheet.height - footMargin - foot.height - 3
 	f := &flow{sheet: s.sheet, later: s.runningHead, pages: make([]page, 1), y: topMargin, top: topMargin}
 	f.place([]box{s.face()})
-	for i, p := range d.Parts {
-		boxes, err := s.part(p, f.room())
+	for n := 0; n < len(d.Parts); {
+		boxes, taken, err := s.together(d.Parts[n:], f.room())
 		if err != nil {
 			return nil, err
 		}
-		if i == len(d.Parts)-1 { // the end mark never stands alone on a page
+		if n += taken; n == len(d.Parts) { // the end mark never stands alone on a page
 			boxes[len(boxes)-1].tied = true
 			boxes = append(boxes, s.end())
 		}
@@ -60,6 +60,26 @@ func (r *Renderer) setWith(d certs.Document, closer spacing) ([]page, error) {
 	}
 	s.number(f.pages, foot)
 	return f.pages, nil
+}
+
+// together sets the first of the parts, with the signatures if they come next: on
+// a page without a word of what was signed they are easily lost. It returns how
+// many parts it took; room is the height left on the page, mm.
+func (s *setter) together(parts []certs.Part, room float64) (boxes []box, taken int, err error) {
+	for ; taken < len(parts); taken++ {
+		if _, signs := parts[taken].(certs.Signatures); taken > 0 && !signs {
+			break
+		}
+		set, err := s.part(parts[taken], room)
+		if err != nil {
+			return nil, taken, err
+		}
+		if taken > 0 {
+			boxes[len(boxes)-1].tied = true
+		}
+		boxes = append(boxes, set...)
+	}
+	return boxes, taken, nil
 }
 
 // face is the head of the first page: the house, the number, the title.
