@@ -55,14 +55,23 @@ func risks(r conformity.Rule) string {
 	const assumed = "Risks at one limit, with no earlier knowledge of the item"
 	const normal = assumed + ", for a normal distribution and k\u00a0=\u00a02: "
 	beyond := 100 * math.Erfc(2*r.Factor/math.Sqrt2) / 2
-	small, large := fmt.Sprintf("%.1f\u00a0%%", beyond), fmt.Sprintf("%.1f\u00a0%%", 100-beyond)
+	small, large := upTo(beyond), upTo(100-beyond)
 	switch r.Kind {
 	case conformity.Simple:
 		return assumed + ": false acceptance up to 50\u00a0%, false rejection up to 50\u00a0%."
 	case conformity.Guarded:
-		return normal + "false acceptance up to " + small + ", false rejection up to " + large + "."
+		return normal + "false acceptance " + small + ", false rejection " + large + "."
 	case conformity.FourVerdicts:
-		return normal + "false acceptance up to " + small + " by pass, 50\u00a0% by conditional pass; false rejection up to " + small + " by fail, 50\u00a0% by conditional fail."
+		return normal + "false acceptance " + small + " by pass, up to 50\u00a0% by conditional pass; false rejection " + small + " by fail, up to 50\u00a0% by conditional fail."
 	}
 	return assumed + ": false acceptance up to " + percent(r.Risk) + "\u00a0%, false rejection up to " + percent(1-r.Risk) + "\u00a0%."
+}
+
+// upTo writes the most that a risk may be, in per cent. A wide guard band leaves
+// little, which is not nothing.
+func upTo(most float64) string {
+	if most < 0.05 {
+		return "below 0.1\u00a0%"
+	}
+	return fmt.Sprintf("up to %.1f\u00a0%%", most)
 }

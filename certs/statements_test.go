@@ -12,7 +12,8 @@ import (
 )
 
 // ISO/IEC 17025:2017, 7.8.6.1 (from memory) wants the risk with the rule. Figures
-// of the normal distribution: own computation, Φ(−2) = 2.28 %, Φ(−1.66) = 4.85 %.
+// of the normal distribution: own computation, Φ(−2) = 2.28 %, Φ(−1.66) = 4.85 %,
+// Φ(−4) = 0.003 %.
 func TestEveryRuleSaysWhichRisksItLeaves(t *testing.T) {
 	for _, c := range []struct {
 		rule  calib.Rule
@@ -21,7 +22,8 @@ func TestEveryRuleSaysWhichRisksItLeaves(t *testing.T) {
 		{calib.Rule{Name: "simple acceptance"}, []string{"A point passes if |e| ≤ MPE; U is not taken off the limit.", "false acceptance up to 50 %, false rejection up to 50 %."}},
 		{calib.Rule{Name: "guarded acceptance", Factor: 1}, []string{"normal distribution and k = 2: false acceptance up to 2.3 %, false rejection up to 97.7 %."}},
 		{calib.Rule{Name: "guarded acceptance", Factor: 0.83}, []string{"with r = 0.83", "false acceptance up to 4.8 %, false rejection up to 95.2 %."}},
-		{calib.Rule{Name: "four verdicts", Factor: 1}, []string{"false acceptance up to 2.3 % by pass, 50 % by conditional pass", "false rejection up to 2.3 % by fail, 50 % by conditional fail."}},
+		{calib.Rule{Name: "guarded acceptance", Factor: 2}, []string{"with r = 2", "false acceptance below 0.1 %, false rejection up to 100.0 %."}},
+		{calib.Rule{Name: "four verdicts", Factor: 1}, []string{"false acceptance up to 2.3 % by pass, up to 50 % by conditional pass", "false rejection up to 2.3 % by fail, up to 50 % by conditional fail."}},
 		{calib.Rule{Name: "by risk", Risk: 0.05}, []string{"at most 5 %.", "false acceptance up to 5 %, false rejection up to 95 %."}},
 	} {
 		in := micrometer()
