@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"example.org/wring/certs/plot"
@@ -144,17 +145,24 @@ func (c *canvas) upright() []string {
 	for _, l := range c.plot.Lines {
 		level := !slices.ContainsFunc(l.Points, func(v plot.Vertex) bool { return v.Y != l.Points[0].Y })
 		if at := l.Points[0].Y; l.Kind == plot.Limit && level {
-			text := fmt.Sprintf("%.4g", at)
-			if c.plot.Y.Signed {
-				text = fmt.Sprintf("%+.4g", at)
-			}
-			put(at, text, 0)
+			put(at, limitText(at, c.plot.Y.Signed), 0)
 		}
 	}
 	for _, t := range c.plot.Y.Ticks(c.y, drawnRows/perTickUp) {
 		put(t.At, strings.Replace(t.Label, "\u2212", "-", 1), 1)
 	}
 	return labels
+}
+
+// limitText writes a limit as it was agreed, to as many digits as any is stated
+// to, so that what arithmetic left behind them is not shown (house rule: seven).
+func limitText(at float64, signed bool) string {
+	stated, _ := strconv.ParseFloat(strconv.FormatFloat(at, 'e', 6, 64), 64) // a number that was just written
+	text := strconv.FormatFloat(stated, 'f', -1, 64)
+	if signed && stated >= 0 {
+		return "+" + text
+	}
+	return text
 }
 
 // level is the lower axis with its ticks, and their labels under it.

@@ -130,6 +130,26 @@ func TestAMarkStandsWhereItsValueIs(t *testing.T) {
 	}
 }
 
+// A reader compares the limit with a plan: no digit of it may be missing.
+func TestALimitIsLabelledWithEveryDigitThatWasAgreed(t *testing.T) {
+	for _, c := range []struct {
+		at     float64
+		signed bool
+		want   string
+	}{{50.8, true, "+50.8"}, {-12.345, true, "-12.345"}, {12345.6, false, "12345.6"}, {0.00002, true, "+0.00002"}, {0.1 + 0.2, true, "+0.3"}, {2e6, false, "2000000"}} {
+		limit := []plot.Vertex{{X: 0, Y: c.at}, {X: 1, Y: c.at}}
+		p := plot.Plot{X: plot.Axis{Quantity: "x"}, Y: plot.Axis{Quantity: "y", Signed: c.signed, Range: &plot.Range{Low: c.at - 1, High: c.at + 1}},
+			Lines: []plot.Line{{Points: limit}}, Series: []plot.Series{{Points: []plot.Point{{Y: c.at}}}}}
+		var b strings.Builder
+		if err := (Drawing{Plot: p}).Write(&b); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(b.String(), c.want+" │") {
+			t.Errorf("%v is not labelled %q in\n%s", c.at, c.want, b.String())
+		}
+	}
+}
+
 // Colour only repeats what marks say.
 func TestTheMapSaysTheSameWithoutColour(t *testing.T) {
 	var plain, coloured strings.Builder
