@@ -52,9 +52,9 @@ func (c *composer) measure() {
 	f.Top = c.legend() + gap
 	tick, title := c.letters.Height(TickRole), c.letters.Height(TitleRole)
 	f.Bottom = c.pic.Height - 3*gap - tick - title - tickLength
-	c.yTicks = Ticks(c.y, int((f.Bottom-f.Top)/perTickY), c.plot.Y.Signed)
+	c.yTicks = c.plot.Y.Ticks(c.y, int((f.Bottom-f.Top)/perTickY))
 	if len(c.yTicks) < fewTicks { // two leave a limit between them to guessing
-		c.yTicks = Ticks(c.y, 2*int((f.Bottom-f.Top)/perTickY), c.plot.Y.Signed)
+		c.yTicks = c.plot.Y.Ticks(c.y, 2*int((f.Bottom-f.Top)/perTickY))
 	}
 	widest := 0.0
 	for _, t := range c.yTicks {
@@ -86,6 +86,9 @@ func (c *composer) drawIn() {
 func (a Axis) Ticks(r Range, wanted int) []Tick {
 	if a.Dates {
 		return dateTicks(r, wanted)
+	}
+	if a.Whole {
+		wanted = int(min(float64(wanted), math.Ceil(r.High-r.Low)))
 	}
 	return Ticks(r, wanted, a.Signed)
 }

@@ -17,6 +17,7 @@ type Axis struct {
 	Quantity string // "error of indication"
 	Unit     string // "µm"; empty for a pure number
 	Signed   bool   // positive ticks carry a plus sign, as errors do
+	Whole    bool   // values are counts: no tick lies between two of them
 	Dates    bool   // values are those of [YearOf], and are shown as dates
 	Range    *Range // nil: wide enough for everything in the plot
 }

@@ -232,3 +232,17 @@ func TestWhatCannotBeDrawnIsNamed(t *testing.T) {
 		}
 	}
 }
+
+// Half a gauge falls due nowhere, however tall the drawing.
+func TestAnAxisOfCountsIsDividedAtWholeNumbers(t *testing.T) {
+	for _, high := range []float64{2.2, 4.4, 5, 11, 770} {
+		for wanted := 1; wanted < 40; wanted++ {
+			ticks := Axis{Whole: true}.Ticks(Range{High: high}, wanted)
+			for _, tick := range ticks {
+				if tick.At != math.Trunc(tick.At) || strings.Contains(tick.Label, ".") || len(ticks) < 2 {
+					t.Fatalf("to %g, %d wanted: %v", high, wanted, ticks)
+				}
+			}
+		}
+	}
+}

@@ -275,7 +275,7 @@ func (l load) figure() certs.Figure {
 	const width, least = 0.8, 4.0 // of a column; items that the axis has room for (house rules)
 	const from, to = -1.6, loadMonths - 0.4
 	p := plot.Plot{X: plot.Axis{Quantity: "months after " + l.names[0], Range: &plot.Range{Low: from, High: to}},
-		Y: plot.Axis{Quantity: "items"}, Columns: true, Lines: []plot.Line{{Kind: plot.Zero, Points: []plot.Vertex{{X: from}, {X: to}}}}}
+		Y: plot.Axis{Quantity: "items", Whole: true}, Columns: true, Lines: []plot.Line{{Kind: plot.Zero, Points: []plot.Vertex{{X: from}, {X: to}}}}}
 	top := least
 	column := func(at float64, n int, shade plot.Shade) {
 		if n > 0 {
