@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"time"
 
 	"example.org/wring/calib"
@@ -250,4 +252,26 @@ func (f *fleet) check(n, year int) calib.Check {
 		c.Points = append(c.Points, p)
 	}
 	return c
+}
+
+// sheet is a further check of gauge n as it is written down at the bench.
+func (f *fleet) sheet(n int) []byte {
+	c := f.check(n, f.checks+f.extra+1)
+	b := fmt.Appendf(nil, "format = 1\ngauge = %q\nplan = %q\ndate = %s\nperson = %q\nstage = %q\nstandards = [\"GB-1\", \"TH-1\"]\n[environment]\ntemperature = 20.4\n",
+		c.Gauge, c.Plan, c.Date, c.Person, c.Stage)
+	if len(c.Zero) > 0 {
+		b = fmt.Appendf(b, "[zero]\nreadings = [%s]\n", typed(c.Zero))
+	}
+	for _, p := range c.Points {
+		b = fmt.Appendf(b, "[[point]]\nat = %q\nblocks = [%q]\nreadings = [%s]\n", p.Nominal, p.Blocks[0].Nominal, typed(p.Readings))
+	}
+	return b
+}
+
+func typed(readings []calib.Reading) string {
+	var all []string
+	for _, r := range readings {
+		all = append(all, strconv.Quote(r.Indication.String()))
+	}
+	return strings.Join(all, ", ")
 }

@@ -17,11 +17,15 @@ import (
 // back when it wants them.
 func (s *stage) memories() error {
 	day, id := s.dueDay().String(), gaugeID(s.fleet.gauges/2)
-	copied, gauges := s.fleet.path+".copy", s.fleet.path+".csv"
+	copied, gauges, sheet := s.fleet.path+".copy", s.fleet.path+".csv", s.fleet.path+".toml"
+	if err := os.WriteFile(sheet, s.fleet.sheet(s.fleet.gauges/2), 0o666); err != nil {
+		return err
+	}
 	for _, c := range []struct {
 		goal  int // MB
 		words []string
 	}{
+		{60, []string{"check", id, "--sheet", sheet}},
 		{60, []string{"due", "--on", day, "--within", "0d"}},
 		{60, []string{"history", id}},
 		{60, []string{"trace", id}},
@@ -29,6 +33,7 @@ func (s *stage) memories() error {
 		{200, []string{"drift"}},
 		{200, []string{"report", "fleet", "--html", filepath.Join(s.dir, "fleet.html"), "--replace"}},
 		{200, []string{"table", "export", "gauges", gauges}},
+		{200, []string{"verify", "--chain"}},
 		{200, []string{"backup", copied}},
 	} {
 		m, err := memory(s.wring, s.words(c.words...)...)

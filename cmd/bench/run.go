@@ -111,7 +111,7 @@ func (s *stage) measure(grown growth) error {
 
 // tidy removes what is as large as the journal and was only compared with.
 func (s *stage) tidy() {
-	for _, name := range []string{"payload", "scattered", filepath.Base(s.fleet.path) + ".copy", filepath.Base(s.fleet.path) + ".csv"} {
+	for _, name := range []string{"payload", "scattered", filepath.Base(s.fleet.path) + ".copy", filepath.Base(s.fleet.path) + ".csv", filepath.Base(s.fleet.path) + ".toml"} {
 		os.Remove(filepath.Join(s.dir, name))
 	}
 }
