@@ -100,11 +100,11 @@ func (g *grid) takeRow(b *workbook, r bookRow, merged string) {
 		}
 		cells[at] = text
 	}
-	under := g.heading.cells != nil
-	g.take(gridRow{r.number, cells})
-	if under && merged != "" && strings.Join(cells, "") != "" {
+	if g.heading.cells != nil && merged != "" && strings.Join(cells, "") != "" {
 		g.faults = append(g.faults, g.fault(r.number, "cells %s are one; want a value in each line", clip(merged)))
+		return
 	}
+	g.take(gridRow{r.number, cells})
 }
 
 func openWorkbook(data []byte) (*workbook, error) {

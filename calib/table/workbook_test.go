@@ -61,6 +61,18 @@ func TestAWorkbookIsReadAsItIsShown(t *testing.T) {
 	}
 }
 
+// A line that is refused is not read as well.
+func TestALineUnderAMergedCellIsRefusedAndNotRead(t *testing.T) {
+	f, err := Read(Gauges, "t.xlsx", oneSheet(t, `<worksheet><sheetData><row r="1"><c t="str"><v>gauge</v></c><c t="str"><v>kind</v></c></row><row r="2"><c t="str"><v>A</v></c><c t="str"><v>caliper</v></c></row>`+
+		`<row r="3"><c t="str"><v>B</v></c></row></sheetData><mergeCells><mergeCell ref="B2:B3"/></mergeCells></worksheet>`, ""), sheet.Mapping{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Records) != 1 || len(f.Faults) != 1 {
+		t.Errorf("%d lines and faults %v; want one of each", len(f.Records), f.Faults)
+	}
+}
+
 // A line with a cell that says nothing is refused; a workbook that cannot be
 // read is, as a whole.
 func TestAWorkbookIsRefused(t *testing.T) {
