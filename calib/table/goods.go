@@ -111,7 +111,7 @@ func (g Group) SurveySheet() (*sheet.SurveySheet, error) {
 	if len(places) == 0 {
 		return nil, r.fault(errors.New("place: steps of a compression run alone; want the places that were read too"))
 	}
-	text, err := Group{places}.sheetOf([]string{"at", "across", "along", "reading", "comment"}, "reading")
+	text, err := Group{records: places}.sheetOf([]string{"at", "across", "along", "reading", "comment"}, "reading")
 	if err != nil {
 		return nil, err
 	}

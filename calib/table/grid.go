@@ -165,13 +165,15 @@ func separatorName(r rune) string {
 
 // InOrder puts faults in the order of their lines.
 func InOrder(faults []error) []error {
-	line := func(err error) int {
-		var at *sheet.LineError
-		if errors.As(err, &at) {
-			return at.Line
-		}
-		return 0
-	}
-	slices.SortStableFunc(faults, func(a, b error) int { return line(a) - line(b) })
+	slices.SortStableFunc(faults, func(a, b error) int { return lineOf(a) - lineOf(b) })
 	return faults
+}
+
+// lineOf is the line of a fault, 0 for one of the whole file.
+func lineOf(err error) int {
+	var at *sheet.LineError
+	if errors.As(err, &at) {
+		return at.Line
+	}
+	return 0
 }

@@ -9,7 +9,10 @@ import (
 )
 
 // A Group is the lines of one certificate, check or survey, in their order.
-type Group struct{ records []Record }
+type Group struct {
+	records []Record
+	torn    int
+}
 
 // Groups gathers the lines that belong together, in the order of their first.
 func (f *File) Groups() []Group {
@@ -21,7 +24,7 @@ func (f *File) Groups() []Group {
 		by = []string{"gauge", "date", "stage", "purpose", "check"}
 	}
 	var out []Group
-	at := map[string]int{}
+	at, torn := map[string]int{}, f.torn()
 	for _, r := range f.Records {
 		var key strings.Builder
 		for _, column := range by {
@@ -34,12 +37,32 @@ func (f *File) Groups() []Group {
 			out = append(out, Group{})
 		}
 		out[i].records = append(out[i].records, r)
+		out[i].torn = max(out[i].torn, torn[r.Line])
 	}
 	return out
 }
 
 // First is the group's first line, which its faults as a whole are said of.
 func (g Group) First() Record { return g.records[0] }
+
+// Torn is a line of the file that could not be read beside one of the group's:
+// it may be one of them, without which the group is not whole. It is 0 where
+// there is none.
+func (g Group) Torn() int { return g.torn }
+
+// torn gives by its line each record beside which a line could not be read, and
+// that line.
+func (f *File) torn() map[int]int {
+	out := map[int]int{}
+	for _, fault := range f.Faults {
+		line := lineOf(fault)
+		i, _ := slices.BinarySearchFunc(f.Records, line, func(r Record, line int) int { return r.Line - line })
+		for _, beside := range f.Records[max(i-1, 0):min(i+1, len(f.Records))] {
+			out[beside.Line] = line
+		}
+	}
+	return out
+}
 
 // Lines is how many lines it has.
 func (g Group) Lines() int { return len(g.records) }

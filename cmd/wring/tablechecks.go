@@ -21,20 +21,14 @@ const checksAhead = 500
 // the status of its gauge, is noticed when it is kept, and it is worked out
 // again.
 func (im *importer) checks(groups []table.Group) {
-	for list := range slices.Chunk(groups, checksAhead) {
+	for list := range slices.Chunk(im.whole(groups), checksAhead) {
 		foreseen := make([]foresight, len(list))
 		for i, g := range list {
-			if !im.skip[g.First().Line] {
-				foreseen[i] = im.foresee(g)
-			}
+			foreseen[i] = im.foresee(g)
 		}
 		for i, f := range inorder.Each(foreseen, foresight.workOut) {
-			r := list[i].First()
-			if im.skip[r.Line] {
-				continue
-			}
 			l, err := im.check(list[i], f)
-			im.note(r, l, err)
+			im.note(list[i].First(), l, err)
 		}
 	}
 }

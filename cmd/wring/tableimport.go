@@ -153,13 +153,30 @@ func (im *importer) once(r table.Record, enter func(table.Record) (tableLine, er
 }
 
 func (im *importer) eachGroup(groups []table.Group, enter func(table.Group) (tableLine, error)) {
-	for _, g := range groups {
-		if im.skip[g.First().Line] {
-			continue
-		}
+	for _, g := range im.whole(groups) {
 		l, err := enter(g)
 		im.note(g.First(), l, err)
 	}
+}
+
+// whole leaves out the groups of which nothing is to be entered. Where good
+// lines are, those are refused of which a line may be among the bad ones: part
+// of a check or of a certificate is none.
+func (im *importer) whole(groups []table.Group) (out []table.Group) {
+	for _, g := range groups {
+		line := 0
+		if im.o.good {
+			line = g.Torn()
+		}
+		switch r := g.First(); {
+		case im.skip[r.Line]:
+		case line > 0:
+			im.note(r, tableLine{}, fmt.Errorf("line %d could not be read and may be one of this %s; want it mended first", line, strings.TrimSuffix(im.file.Kind, "s")))
+		default:
+			out = append(out, g)
+		}
+	}
+	return out
 }
 
 func (im *importer) note(r table.Record, l tableLine, err error) {
