@@ -24,7 +24,7 @@ func boundMemory(getenv func(string) string) {
 	debug.SetMemoryLimit(little)
 	// The first collection finds that nobody holds this.
 	runtime.SetFinalizer(new([16]byte), func(*[16]byte) {
-		debug.SetMemoryLimit(enough)
 		debug.SetGCPercent(100)
+		debug.SetMemoryLimit(enough)
 	})
 }
