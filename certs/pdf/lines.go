@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"example.org/wring/certs/typeface"
 )
@@ -10,30 +11,32 @@ import (
 // never at a no-break space, and inside a word only if the word alone is wider
 // than the line: a long name is wrapped, not clipped.
 func (r *Renderer) broken(text string, s style, width float64) []string {
-	f := r.faces[s.face]
+	f, room := r.faces[s.face], s.room(width)
 	var lines []string
-	line := ""
-	for _, word := range strings.Split(text, " ") {
-		longer := word
-		if line != "" {
-			longer = line + " " + word
-		}
-		if fits(f, longer, s.size, width) {
-			line = longer
+	start, end := 0, 0 // of the line, which is empty at first
+	used := 0          // by it, in the unit of advances
+	for at := 0; at <= len(text); at++ {
+		word, _, _ := strings.Cut(text[at:], " ")
+		wide := f.Width(word)
+		if longer := used + f.Advance(' ') + wide; end > start && float64(longer) <= room {
+			at, used = at+len(word), longer
+			end = at
 			continue
 		}
-		if line != "" {
-			lines = append(lines, line)
+		if end > start {
+			lines = append(lines, text[start:end])
 		}
-		for word != "" && !fits(f, word, s.size, width) {
-			head := parted(fitting(f, word, s.size, width))
+		start, end = at, at+len(word)
+		for float64(wide) > room && utf8.RuneCountInString(text[start:end]) > 1 {
+			head := parted(fitting(f, text[start:end], room))
 			lines = append(lines, head)
-			word = word[len(head):]
+			start += len(head)
+			wide = f.Width(text[start:end])
 		}
-		line = word
+		at, used = end, wide
 	}
-	if line != "" || len(lines) == 0 {
-		lines = append(lines, line)
+	if end > start || len(lines) == 0 {
+		lines = append(lines, text[start:end])
 	}
 	return lines
 }
@@ -54,25 +57,20 @@ func (r *Renderer) shortened(text string, s style, width float64) string {
 	if len(lines) == 1 {
 		return text
 	}
-	return strings.TrimRight(fitting(r.faces[s.face], text, s.size, width-r.width("…", s)), " \u00a0") + "…"
+	return strings.TrimRight(fitting(r.faces[s.face], text, s.room(width-r.width("…", s))), " \u00a0") + "…"
 }
 
-// fits reports whether the text is at most width mm long, and looks no further
-// than that.
-func fits(f *typeface.Face, text string, size, width float64) bool {
-	return fitting(f, text, size, width) == text
-}
+// room is a width, mm, in the unit of advances; half of one more, for a column
+// made as wide as its word must hold it whatever the rounding did.
+func (s style) room(width float64) float64 { return width/(s.size*point)*1000 + 0.5 }
 
 // fitting returns the longest beginning of a text that fits, at least one
 // character of it.
-func fitting(f *typeface.Face, text string, size, width float64) string {
-	// In the unit of advances; half of one more, for a column made as wide as
-	// its word must hold it whatever the rounding did.
-	room := width/(size*point)*1000 + 0.5
-	used := 0.0
+func fitting(f *typeface.Face, text string, room float64) string {
+	used := 0
 	for i, c := range text {
-		used += float64(f.Advance(c))
-		if used > room && i > 0 {
+		used += f.Advance(c)
+		if float64(used) > room && i > 0 {
 			return text[:i]
 		}
 	}

@@ -276,7 +276,7 @@ func TestPartsAreSetCloserWhereThatSavesASheetAndOnlyThere(t *testing.T) {
 			parts = append(parts, certs.Statement{Title: "Scope", Paragraphs: []string{"A line."}})
 		}
 		d := plain(certs.A4, parts...)
-		wide, err := r.setWith(d, spacing{partSpace, figureHeight})
+		wide, err := r.setWith(d, spacing{partSpace, figureHeight}, make([][]box, len(d.Parts)))
 		if err != nil {
 			t.Fatal(err)
 		}

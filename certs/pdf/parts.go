@@ -53,11 +53,6 @@ func (s *setter) beside(title string, boxes []box) []box {
 	if short := float64(len(lines))*partStyle.leading() - total(boxes[1:]); short > 0 {
 		boxes[len(boxes)-1].height += short
 	}
-	if total(boxes) < keptWhole {
-		for i := range boxes[:len(boxes)-1] {
-			boxes[i].tied = true
-		}
-	}
 	return boxes
 }
 

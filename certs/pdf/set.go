@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/wring/certs"
 )
@@ -12,6 +13,7 @@ type setter struct {
 	doc   certs.Document
 	sheet sheet
 	spacing
+	done [][]box // the parts that were set before, by their numbers; nil for one that was not
 }
 
 // A spacing is how generously a document is set, mm.
@@ -23,8 +25,9 @@ type spacing struct {
 // set divides the document into pages, closer together and with lower plots if
 // that saves one: a sheet that carries a signature alone is easily lost.
 func (r *Renderer) set(d certs.Document) (best []page, err error) {
+	before := make([][]box, len(d.Parts))
 	for _, closer := range []spacing{{partSpace, figureHeight}, {tightSpace, figureHeight}, {tightSpace, figureLeast}} {
-		pages, err := r.setWith(d, closer)
+		pages, err := r.setWith(d, closer, before)
 		if err != nil {
 			return nil, err
 		}
@@ -38,14 +41,16 @@ func (r *Renderer) set(d certs.Document) (best []page, err error) {
 	return best, nil
 }
 
-func (r *Renderer) setWith(d certs.Document, closer spacing) ([]page, error) {
-	s := &setter{Renderer: r, doc: d, sheet: sheetOf(d.Paper), spacing: closer}
+// setWith divides the document into pages. Parts that were set before, and in
+// all but their distance will be the same, are taken from there, and left there.
+func (r *Renderer) setWith(d certs.Document, closer spacing, before [][]box) ([]page, error) {
+	s := &setter{Renderer: r, doc: d, sheet: sheetOf(d.Paper), spacing: closer, done: before}
 	foot := s.foot()
 	s.sheet.bottom = s.sheet.height - footMargin - foot.height - 3
 	f := &flow{sheet: s.sheet, later: s.runningHead, pages: make([]page, 1), y: topMargin, top: topMargin}
 	f.place([]box{s.face()})
 	for n := 0; n < len(d.Parts); {
-		boxes, taken, err := s.together(d.Parts[n:], f.room())
+		boxes, taken, err := s.together(n, f.room())
 		if err != nil {
 			return nil, err
 		}
@@ -62,15 +67,15 @@ func (r *Renderer) setWith(d certs.Document, closer spacing) ([]page, error) {
 	return f.pages, nil
 }
 
-// together sets the first of the parts, with the signatures if they come next: on
+// together sets the part of a number, with the signatures if they come next: on
 // a page without a word of what was signed they are easily lost. It returns how
 // many parts it took; room is the height left on the page, mm.
-func (s *setter) together(parts []certs.Part, room float64) (boxes []box, taken int, err error) {
-	for ; taken < len(parts); taken++ {
-		if _, signs := parts[taken].(certs.Signatures); taken > 0 && !signs {
+func (s *setter) together(n int, room float64) (boxes []box, taken int, err error) {
+	for ; n+taken < len(s.doc.Parts); taken++ {
+		if _, signs := s.doc.Parts[n+taken].(certs.Signatures); taken > 0 && !signs {
 			break
 		}
-		set, err := s.part(parts[taken], room)
+		set, err := s.partAt(n+taken, room)
 		if err != nil {
 			return nil, taken, err
 		}
@@ -80,6 +85,27 @@ func (s *setter) together(parts []certs.Part, room float64) (boxes []box, taken 
 		boxes = append(boxes, set...)
 	}
 	return boxes, taken, nil
+}
+
+// partAt sets the part of a number, unless it was set before, and holds together
+// what is short: only a figure hangs on the room that is left, mm.
+func (s *setter) partAt(n int, room float64) ([]box, error) {
+	p := s.doc.Parts[n]
+	if s.done[n] == nil {
+		boxes, err := s.part(p, room)
+		if _, fits := p.(certs.Figure); err != nil || fits {
+			return boxes, err
+		}
+		s.done[n] = boxes
+	}
+	boxes := slices.Clone(s.done[n])
+	boxes[0].space = s.space
+	if _, rows := p.(certs.Table); !rows && total(boxes) < keptWhole {
+		for i := range boxes[:len(boxes)-1] {
+			boxes[i].tied = true
+		}
+	}
+	return boxes, nil
 }
 
 // face is the head of the first page: the house, the number, the title.
