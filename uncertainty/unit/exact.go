@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -84,7 +85,34 @@ func (e Exact) Neg() Exact { return Exact{new(big.Rat).Neg(e.rat())} }
 func (e Exact) Abs() Exact { return Exact{new(big.Rat).Abs(e.rat())} }
 
 // Cmp returns −1, 0 or +1 as e is below, at or above f.
-func (e Exact) Cmp(f Exact) int { return e.rat().Cmp(f.rat()) }
+func (e Exact) Cmp(f Exact) int {
+	a, b, small := e.words()
+	c, d, smallToo := f.words()
+	if !small || !smallToo || (a < 0) != (c < 0) {
+		return e.rat().Cmp(f.rat())
+	}
+	// a/b against c/d is a·d against c·b, of 128 bits each.
+	high, low := bits.Mul64(uint64(max(a, -a)), d)
+	high2, low2 := bits.Mul64(uint64(max(c, -c)), b)
+	sizes := cmp.Or(cmp.Compare(high, high2), cmp.Compare(low, low2))
+	if a < 0 {
+		return -sizes
+	}
+	return sizes
+}
+
+// words is a value as numerator and denominator where both fit a machine word,
+// as those of nearly all that is measured do; it reports false for any other.
+func (e Exact) words() (num int64, den uint64, ok bool) {
+	if e.r == nil {
+		return 0, 1, true
+	}
+	n, d := e.r.Num(), e.r.Denom()
+	if !n.IsInt64() || !d.IsUint64() || n.Int64() == math.MinInt64 {
+		return 0, 0, false
+	}
+	return n.Int64(), d.Uint64(), true
+}
 
 // Sign returns −1, 0 or +1.
 func (e Exact) Sign() int { return e.rat().Sign() }

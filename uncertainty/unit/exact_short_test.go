@@ -8,7 +8,7 @@ import (
 )
 
 // What is written fast is what big numbers give (own).
-func TestShortestAndScaledAgreeWithBigNumbers(t *testing.T) {
+func TestWhatIsWorkedOutInMachineWordsAgreesWithBigNumbers(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 7))
 	numbers := []Exact{{}, Whole(math.MinInt64), Whole(math.MaxInt64), Whole(-1), Ratio(1, math.MaxInt64), Ratio(-5, 2), Ratio(5, 2), FromFloat(1e300), FromFloat(5e-324), FromFloat(0.00157), Ratio(math.MaxInt64, 3),
 		{new(big.Rat).SetFrac64(1, 1<<62)}, {new(big.Rat).SetFrac(new(big.Int).SetUint64(math.MaxInt64), big.NewInt(499_999))}, Ratio(7, 1_000_000_000_000), Ratio(-97, 150_000), Ratio(1, 2_000_000), Ratio(-3, 2_000_000)}
@@ -17,7 +17,12 @@ func TestShortestAndScaledAgreeWithBigNumbers(t *testing.T) {
 		over, under := r.Int64()>>r.IntN(63), r.Int64()>>r.IntN(63)
 		numbers = append(numbers, Ratio(over-under, powers[r.IntN(len(powers))]), FromFloat(r.NormFloat64()/1000))
 	}
-	for _, e := range numbers {
+	for i, e := range numbers {
+		for _, f := range []Exact{e, e.Neg(), numbers[(i+1)%len(numbers)], numbers[i%10], e.Add(Ratio(1, math.MaxInt64))} {
+			if got, want := e.Cmp(f), e.rat().Cmp(f.rat()); got != want {
+				t.Fatalf("%s beside %s: %d, want %d", e.rat(), f.rat(), got, want)
+			}
+		}
 		slow := e.rat().RatString()
 		if n, finite := e.rat().FloatPrec(); finite && n <= 30 {
 			slow = e.rat().FloatString(n)

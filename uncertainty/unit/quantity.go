@@ -298,11 +298,9 @@ func (q *Quantity) UnmarshalText(b []byte) error {
 	text, isDifference := strings.CutPrefix(text, delta)
 	if !isDifference {
 		_, symbol := split(strings.TrimSpace(text))
-		kinds := kindsOf(symbol)
-		if len(kinds) == 0 {
+		if d = kindOf(symbol); d == "" {
 			return &SyntaxError{clip(text), "no unit known here", "write a number and its unit"}
 		}
-		d = kinds[0]
 	}
 	got, err := Parse(text, d, Unit{})
 	if err != nil {

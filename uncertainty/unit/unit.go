@@ -55,9 +55,9 @@ func (u Unit) Factor() Exact { return FromRat(u.factor) }
 
 // Lookup finds a unit of the given dimension by any of its spellings.
 func Lookup(symbol string, d Dimension) (Unit, bool) {
-	for _, u := range units {
-		if u.dimension == d && u.goesBy(symbol) {
-			return u, true
+	for i := range units {
+		if u := &units[i]; u.dimension == d && u.goesBy(symbol) {
+			return *u, true
 		}
 	}
 	return Unit{}, false
@@ -110,6 +110,16 @@ func kindsOf(symbol string) (kinds []Dimension) {
 	return kinds
 }
 
+// kindOf is the first dimension in which a symbol is a unit; "" where it is none.
+func kindOf(symbol string) Dimension {
+	for i := range units {
+		if units[i].goesBy(symbol) {
+			return units[i].dimension
+		}
+	}
+	return ""
+}
+
 func symbolsOf(list ...Dimension) string {
 	var out []string
 	for _, d := range list {
@@ -124,6 +134,9 @@ func (u Unit) goesBy(symbol string) bool {
 
 // inner converts a value in u to the inner unit of its dimension.
 func (u Unit) inner(v Exact) Exact {
+	if u.offset == nil && u.factor.IsInt() && u.factor.Num().IsInt64() && u.factor.Num().Int64() == 1 {
+		return v // most of what is measured, and no value is ever changed
+	}
 	out := new(big.Rat).Mul(v.rat(), u.factor)
 	if u.offset != nil {
 		out.Add(out, u.offset)
