@@ -56,9 +56,6 @@ func (a *Writer) Write(file []byte, about About, fonts []Font, carried ...File) 
 	}
 	a.pack(pages)
 	w := &parcel{}
-	w.buf.Grow(len(file) + 150_000)
-	// The comment of high bytes says that this is no text (6.1.2).
-	w.buf.WriteString(versionOf(carried) + "\n%\xe2\xe3\xcf\xd3\n")
 	w.objects = append(w.objects, pages...)
 	w.objects[resources-1] = nil // written below, when the typefaces have numbers
 	var list strings.Builder
@@ -72,7 +69,7 @@ func (a *Writer) Write(file []byte, about About, fonts []Font, carried ...File) 
 	catalogue := w.add(fmt.Appendf(nil, "<</Type /Catalog /Pages 1 0 R /Metadata %d 0 R /Lang %s /ViewerPreferences <</DisplayDocTitle true>>\n"+
 		"/OutputIntents [<</Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (sRGB) /Info (sRGB, IEC 61966-2-1) /DestOutputProfile %d 0 R>>]%s>>",
 		meta, literal(about.Language), icc, w.carry(carried, about.Date)))
-	return w.finish(catalogue, info), nil
+	return w.finish(versionOf(carried), catalogue, info), nil
 }
 
 // pack presses the pages, which come plain.
@@ -106,7 +103,14 @@ func (w *parcel) add(body []byte) int {
 
 // finish writes the objects, where each begins, and the trailer. The identity
 // is the hash of all before it (6.1.3).
-func (w *parcel) finish(catalogue, info int) []byte {
+func (w *parcel) finish(version string, catalogue, info int) []byte {
+	size := 500 // for the trailer, and 60 about each object
+	for _, body := range w.objects {
+		size += len(body) + 60
+	}
+	w.buf.Grow(size)
+	// The comment of high bytes says that this is no text (6.1.2).
+	w.buf.WriteString(version + "\n%\xe2\xe3\xcf\xd3\n")
 	at := make([]int, len(w.objects))
 	for i, body := range w.objects {
 		at[i] = w.buf.Len()
