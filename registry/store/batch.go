@@ -9,15 +9,15 @@ type batch struct {
 	ends []int // of each key and each value in the text
 }
 
-// batchLen is from how many bytes on a batch takes no more: a house rule. What
-// is much longer than a row of a view goes by itself.
+// batchLen is how many bytes a batch takes: a house rule, far above a row of a
+// view. A longer value is not gathered.
 const batchLen = 4 << 10
 
 // gather takes what r is at and some that follow, as long as they are inside. It
 // reports whether r is at one more. It is used inside a guard.
 func (b *batch) gather(r *reader, inside func() bool) (more bool) {
 	b.text, b.ends = b.text[:0], b.ends[:0]
-	for more = true; more && len(b.text) < batchLen; more = r.next() && inside() {
+	for more = true; more && len(b.text)+len(r.v) < batchLen; more = r.next() && inside() {
 		b.text = append(b.text, r.k...)
 		b.ends = append(b.ends, len(b.text))
 		b.text = append(b.text, r.v...)

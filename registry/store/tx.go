@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"fmt"
+	"slices"
 
 	"go.etcd.io/bbolt"
 )
@@ -207,13 +208,27 @@ func (tx *Tx) Range(tree string, from, to []byte, fn func(k, v []byte) error) er
 	})
 	var b batch
 	for more {
-		tx.do(func() { more = b.gather(r, inside) })
-		if err := b.each(fn); err != nil {
+		var err error
+		if more, err = tx.some(r, &b, inside, fn); err != nil {
 			return err
 		}
 		tx.whole(tree, r)
 	}
 	return nil
+}
+
+// some hands out what r is at: a batch, or by itself what is too long for one.
+// It reports whether there is more.
+func (tx *Tx) some(r *reader, b *batch, inside func() bool, fn func(k, v []byte) error) (more bool, err error) {
+	if len(r.v) < batchLen {
+		tx.do(func() { more = b.gather(r, inside) })
+		return more, b.each(fn)
+	}
+	if err := fn(slices.Clip(r.k), slices.Clip(r.v)); err != nil {
+		return false, err
+	}
+	tx.do(func() { more = r.next() && inside() })
+	return more, nil
 }
 
 // Last returns copies of the greatest key of the tree and its value, or nil
