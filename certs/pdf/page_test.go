@@ -344,3 +344,33 @@ func TestNoSignatureStandsAloneOnItsSheet(t *testing.T) {
 		}
 	}
 }
+
+// What does not fit on a page is refused before it is printed over the foot; the
+// longest text that a record holds fits (400 characters, own count of its limits).
+func TestATextTallerThanAPageIsRefused(t *testing.T) {
+	r, err := New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for length, fits := range map[int]bool{400: true, 1500: true, 9000: false} {
+		long := strings.Repeat("word ", length/5)
+		columns := []certs.Column{{Heading: "a"}, {Heading: "b"}, {Heading: "c"}, {Heading: "d"}}
+		for name, part := range map[string]certs.Part{
+			"value": certs.Facts{Title: "Item", Pairs: []certs.Fact{{Label: "a", Value: long}, {Label: "b", Value: long}}},
+			"cell":  certs.Table{Title: "Entries", Columns: columns, Rows: []certs.Row{{Cells: []string{long, long, long, long}}}},
+		} {
+			d := plain(certs.A4, part)
+			pages, err := r.set(d)
+			if (err == nil) != fits {
+				t.Errorf("a %s of %d characters: %v", name, length, err)
+			}
+			for i, p := range pages {
+				for _, m := range texts(p) {
+					if m.at.y > 297-footMargin {
+						t.Errorf("a %s of %d characters: %q stands at %.0f mm of page %d", name, length, m.text, m.at.y, i+1)
+					}
+				}
+			}
+		}
+	}
+}

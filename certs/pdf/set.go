@@ -93,6 +93,9 @@ func (s *setter) partAt(n int, room float64) ([]box, error) {
 	p := s.doc.Parts[n]
 	if s.done[n] == nil {
 		boxes, err := s.part(p, room)
+		if err == nil {
+			err = s.dividable(boxes)
+		}
 		if _, fits := p.(certs.Figure); err != nil || fits {
 			return boxes, err
 		}
@@ -106,6 +109,21 @@ func (s *setter) partAt(n int, room float64) ([]box, error) {
 		}
 	}
 	return boxes, nil
+}
+
+// dividable refuses what would run over the foot of a page, and be lost there: a
+// cell or a value is never divided.
+func (s *setter) dividable(boxes []box) error {
+	for _, b := range boxes {
+		room := s.sheet.bottom - laterTop
+		if b.head != nil {
+			room -= b.head.height
+		}
+		if b.height > room {
+			return fmt.Errorf("a text %.0f mm tall that is not divided; want at most %.0f mm, what a page holds of it", b.height, room)
+		}
+	}
+	return nil
 }
 
 // face is the head of the first page: the house, the number, the title.
