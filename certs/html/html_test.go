@@ -289,10 +289,27 @@ func TestEveryInkStandsOnEveryGround(t *testing.T) {
 			t.Errorf("%s: the page has another palette", name)
 		}
 	}
-	// No colour is set but by the palettes and the white under drawings.
+	// No colour is set but by the palettes.
 	for _, line := range strings.Split(embeddedSheet, "\n") {
-		if strings.Contains(strings.ReplaceAll(line, "background:#fff;", ""), "#") {
+		if strings.Contains(line, "#") {
 			t.Errorf("a colour beside the palettes: %s", line)
+		}
+	}
+}
+
+// On a printed page the foot says what was printed: half of it on a sheet of its
+// own says nothing.
+func TestAPrintedPageDoesNotDivideWhatIsReadAsOne(t *testing.T) {
+	_, printed, _ := strings.Cut(embeddedSheet, "@media print{")
+	var whole []string
+	for rule := range strings.SplitSeq(printed, "}") {
+		if names, what, _ := strings.Cut(rule, "{"); strings.Contains(what, "break-inside:avoid") {
+			whole = append(whole, strings.Split(names, ",")...)
+		}
+	}
+	for _, name := range []string{"tr", "figure", ".outcome", "footer"} {
+		if !slices.Contains(whole, name) {
+			t.Errorf("%s may be divided; only %q may not", name, whole)
 		}
 	}
 }

@@ -99,9 +99,8 @@ func lastChecks(tx *registry.Tx, c *cli.Context) (list []lastCheck, err error) {
 }
 
 // setTogether is how many certificates are gathered before the registry is let
-// go and they are set, and readTogether how many of them one reader gathers:
-// house rules.
-// Who waits to write waits for a hundredth of a second.
+// go and they are set, and readTogether how many of them one reader gathers
+// (house rules). Who waits to write waits for a hundredth of a second.
 const (
 	setTogether  = 64
 	readTogether = 8
