@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"bytes"
 	"cmp"
 	"encoding/json"
 	"fmt"
@@ -249,6 +250,10 @@ func (e Exact) MarshalJSON() ([]byte, error) {
 
 // UnmarshalJSON reads what MarshalJSON wrote.
 func (e *Exact) UnmarshalJSON(b []byte) error {
+	if r := shortNumber(b); r != nil {
+		e.r = r
+		return nil
+	}
 	var s string
 	if err := json.Unmarshal(b, &s); err != nil {
 		return fmt.Errorf("exact number %s: not a string; want a decimal or a ratio in quotes", b)
@@ -259,4 +264,55 @@ func (e *Exact) UnmarshalJSON(b []byte) error {
 	}
 	e.r = r
 	return nil
+}
+
+// shortNumber reads a decimal or a ratio in quotes, with up to 18 digits in each
+// of its numbers, as nearly all are in a check; anything else it leaves to others.
+func shortNumber(b []byte) *big.Rat {
+	if len(b) < 3 || b[0] != '"' || b[len(b)-1] != '"' {
+		return nil
+	}
+	b = b[1 : len(b)-1]
+	negative := b[0] == '-'
+	if negative {
+		b = b[1:]
+	}
+	over, under, ratio := bytes.Cut(b, []byte("/"))
+	whole, fraction, point := bytes.Cut(over, []byte("."))
+	n, ok := digitsOf(whole, fraction)
+	by := int64(1)
+	switch {
+	case !ok || ratio && point || point && len(fraction) == 0:
+		return nil
+	case ratio:
+		if by, ok = digitsOf(under, nil); !ok || by == 0 {
+			return nil
+		}
+	default:
+		for range fraction {
+			by *= 10
+		}
+	}
+	if negative {
+		n = -n
+	}
+	return big.NewRat(n, by)
+}
+
+// digitsOf reads the digits of a whole number with those of its fraction as one
+// number. It reports false for more than 18, for none before the point, for a
+// zero that leads others, and for any other character.
+func digitsOf(whole, fraction []byte) (n int64, ok bool) {
+	if len(whole) == 0 || len(whole)+len(fraction) > 18 || len(whole) > 1 && whole[0] == '0' {
+		return 0, false
+	}
+	for _, part := range [][]byte{whole, fraction} {
+		for _, c := range part {
+			if c < '0' || c > '9' {
+				return 0, false
+			}
+			n = 10*n + int64(c-'0')
+		}
+	}
+	return n, true
 }

@@ -153,6 +153,29 @@ func TestExactSurvivesJSON(t *testing.T) {
 	}
 }
 
+// The short way to read a number is held to the long one.
+func FuzzShortNumber(f *testing.F) {
+	for _, s := range []string{"0", "-0", "0.5", "-12.0040", "1/3", "-2/6", "1/0", "0/5", "007", "00.5", ".5", "5.", "1.5/2", "1/-2", "--1", "1e3", "1_0", "0x1", "999999999999999999", "1000000000000000000",
+		"0.000000000000000001", "9223372036854775808", "123456789012345678/999999999999999999", "1/2/3", "1.2.3", "-", "/", "."} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		got := shortNumber([]byte(`"` + s + `"`))
+		if want, ok := new(big.Rat).SetString(s); got != nil && (!ok || got.Cmp(want) != 0) {
+			t.Errorf("%q: %v; want %v, %v", s, got, want, ok)
+		}
+	})
+}
+
+// What records are full of is read the short way.
+func TestUsualNumbersAreReadTheShortWay(t *testing.T) {
+	for _, s := range []string{"0", "25.4", "-0.0007", "1/3", "-7/60000", "99999999.9999999999"} {
+		if shortNumber([]byte(`"`+s+`"`)) == nil {
+			t.Errorf("%q is not", s)
+		}
+	}
+}
+
 func FuzzParse(f *testing.F) {
 	for _, s := range []string{"5.101", "0.2005in", "5,1", "NaN", "1e9", "-0.003 mm", "68 °F", "−1", "\xff", "7.2psi"} {
 		f.Add(s)
