@@ -27,7 +27,7 @@ var errUnsaid = errors.New("the input ended before it was said whether to keep t
 var errLeft = errors.New("left before the check was whole")
 
 // nothingTyped is said of a mere Enter where an answer is wanted.
-const nothingTyped = "  nothing was typed; want an answer, ? for what can be typed, or q to leave it for later"
+const nothingTyped = "  nothing was typed; want an answer, ? for help, or q to leave it for later"
 
 const leadHelp = `  one reading a line, as keyed or as the gauge types it; a unit may follow
   u  take back the last reading      r  take this place again, from its first
@@ -165,7 +165,7 @@ func (l *leader) choose(question string, words map[string]error, ended error) er
 		if answer, ok := words[strings.ToLower(typed)]; ok {
 			return answer
 		}
-		l.say("  %q: want one of %s", typed, strings.Join(slices.Sorted(maps.Keys(words)), ", "))
+		l.paragraph(fmt.Sprintf("  %q: want one of %s", typed, strings.Join(slices.Sorted(maps.Keys(words)), ", ")))
 	}
 }
 
