@@ -70,8 +70,10 @@ func runDue(d desk, c *cli.Context) error {
 	var span, reminder string
 	var source calendarSource
 	err = d.view(func(tx *registry.Tx) (err error) {
-		if source, err = calendarOf(tx); err != nil {
-			return err
+		if file != "" {
+			if source, err = calendarOf(tx); err != nil {
+				return err
+			}
 		}
 		span, err = eachDue(tx, c, on, func(a *dueAnswer) {
 			late = late || a.State != stateDue
@@ -114,11 +116,15 @@ func dueOn(tx *registry.Tx, c *cli.Context, on calib.Date) (list []dueAnswer, sp
 // eachDue calls fn with each line of the list that the options ask for, and says
 // of which span it is. The line is valid until fn returns.
 func eachDue(tx *registry.Tx, c *cli.Context, on calib.Date, fn func(*dueAnswer)) (span string, err error) {
-	o, err := tx.House()
-	if err != nil {
-		return "", err
+	within := c.String("within")
+	if within == "" {
+		o, err := tx.House()
+		if err != nil {
+			return "", err
+		}
+		within = o.House.DueWithin
 	}
-	until, err := ahead("within", cmp.Or(c.String("within"), o.House.DueWithin), on)
+	until, err := ahead("within", within, on)
 	if err != nil {
 		return "", err
 	}
@@ -133,7 +139,8 @@ func eachDue(tx *registry.Tx, c *cli.Context, on calib.Date, fn func(*dueAnswer)
 	var a dueAnswer
 	err = tx.Due(until, func(row *registry.DueRow) error {
 		if matches(row.Place, place) && matches(row.Owner, owner) && matches(row.What, kind) {
-			found, a = true, w.look(row)
+			found = true
+			w.look(&a, row)
 			fn(&a)
 		}
 		return nil
@@ -172,12 +179,12 @@ type watch struct {
 	days    *int
 }
 
-// look says in which state a row is.
-func (w *watch) look(row *registry.DueRow) dueAnswer {
-	a := dueAnswer{DueRow: *row, State: stateNever}
+// look says in a in which state a row is.
+func (w *watch) look(a *dueAnswer, row *registry.DueRow) {
+	a.DueRow, a.State, a.Days = *row, stateNever, nil
 	if row.Due.IsZero() {
 		a.State = yes(row.Standard, stateBare, stateNever)
-		return a
+		return
 	}
 	if row.Due != w.day {
 		days := row.Due.DaysSince(w.on)
@@ -192,7 +199,6 @@ func (w *watch) look(row *registry.DueRow) dueAnswer {
 	default:
 		a.State = stateDue
 	}
-	return a
 }
 
 // due names what of a gauge is due, where that is not the whole full check: the

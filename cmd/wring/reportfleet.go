@@ -78,7 +78,8 @@ func fleetOf(tx *registry.Tx, on calib.Date) (*fleetState, error) {
 	}
 	w := watch{on: on}
 	if err := tx.Due(on.AddMonths(loadMonths), func(row *registry.DueRow) error {
-		f.due = append(f.due, w.look(row))
+		f.due = append(f.due, dueAnswer{})
+		w.look(&f.due[len(f.due)-1], row)
 		return nil
 	}); err != nil {
 		return nil, err

@@ -178,7 +178,21 @@ type layout struct {
 	behind  []int      // characters from the decimal point on, of each column
 	between string
 	row     []string // the cells of one row
+	last    []letters
 	text    []byte
+}
+
+// letters is a cell without the blanks behind it, with how many characters it
+// has in all and how many of them are those blanks: as the next cell below mostly
+// has the same, it is kept.
+type letters struct {
+	cell, text    string
+	total, behind int
+}
+
+func lettersOf(cell string) letters {
+	text := strings.TrimRight(cell, " ")
+	return letters{cell, text, length(cell), len(cell) - len(text)}
 }
 
 // layout leaves out the columns in which nothing stands, and gives the others
@@ -195,7 +209,7 @@ func (t Table) layout() *layout {
 			l.widths, l.behind = append(l.widths, e.before+e.behind), append(l.behind, e.behind)
 		}
 	}
-	l.row = make([]string, len(l.from))
+	l.row, l.last = make([]string, len(l.from)), make([]letters, len(l.from))
 	l.head = heading(l.columns)
 	titles := make([]int, len(l.columns))
 	for _, line := range l.head {
@@ -325,20 +339,22 @@ func (l *layout) line(cells []string) {
 		if c > 0 {
 			blanks += len(l.between)
 		}
-		pad := l.widths[c] - length(cell)
+		if cell != l.last[c].cell {
+			l.last[c] = lettersOf(cell)
+		}
+		known := &l.last[c]
+		pad := l.widths[c] - known.total
 		if l.columns[c].Align != Left {
 			blanks, pad = blanks+pad, 0
 		}
-		text := strings.TrimRight(cell, " ")
-		if text != "" {
+		if known.text != "" {
 			for ; blanks > len(someBlanks); blanks -= len(someBlanks) {
 				l.text = append(l.text, someBlanks...)
 			}
-			l.text = append(append(l.text, someBlanks[:blanks]...), text...)
+			l.text = append(append(l.text, someBlanks[:blanks]...), known.text...)
 			blanks = 0
 		}
-		pad += len(cell) - len(text)
-		blanks += pad
+		blanks += pad + known.behind
 	}
 	l.text = append(l.text, '\n')
 }
