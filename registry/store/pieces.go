@@ -33,6 +33,11 @@ func pieceAt(key []byte, n uint32) []byte {
 	return binary.BigEndian.AppendUint32(append(make([]byte, 0, len(key)+pieceKey), key...), n)
 }
 
+// isPiece says whether k is what pieceAt gives, which would be made for each.
+func isPiece(k, key []byte, n uint32) bool {
+	return len(k) == len(key)+pieceKey && bytes.Equal(k[:len(key)], key) && binary.BigEndian.Uint32(k[len(key):]) == n
+}
+
 // valueOf is the way to a key and to all of its pieces.
 func valueOf(key []byte) span { return between(key, pieceAt(key, math.MaxUint32)) }
 
@@ -102,7 +107,7 @@ func (r *reader) take(k, v []byte) bool {
 	}
 	r.k, r.v = append(r.k[:0], k[:len(k)-pieceKey]...), r.v[:0]
 	for n := uint32(0); ; n++ {
-		if !bytes.Equal(k, pieceAt(r.k, n)) || len(v) > pieceLen {
+		if !isPiece(k, r.k, n) || len(v) > pieceLen {
 			r.torn = true
 			return false
 		}
