@@ -74,25 +74,24 @@ func (d Drawing) Write(w io.Writer) error {
 	fmt.Fprintln(&b, blank+"└"+ruler)
 	fmt.Fprintln(&b, strings.TrimRight(blank+" "+under, " "))
 	fmt.Fprintln(&b, blank, d.Plot.X.Title())
-	at := 0
-	for _, l := range d.legend() {
-		switch {
-		case at == 0:
-		case at+length(legendGap)+length(l) > Width:
-			b.WriteString("\n")
-			at = 0
-		default:
-			b.WriteString(legendGap)
-			at += length(legendGap)
-		}
-		b.WriteString(l)
-		at += length(l)
-	}
-	if at > 0 {
-		b.WriteString("\n")
+	for _, line := range filled(d.legend()) {
+		fmt.Fprintln(&b, line)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// filled sets entries one behind the other, in as many lines as they need; none is
+// divided.
+func filled(entries []string) (lines []string) {
+	for _, e := range entries {
+		if last := len(lines) - 1; last >= 0 && length(lines[last])+length(legendGap)+length(e) <= Width {
+			lines[last] += legendGap + e
+			continue
+		}
+		lines = append(lines, e)
+	}
+	return lines
 }
 
 // A canvas is the inner area of a drawing.
