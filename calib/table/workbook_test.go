@@ -137,6 +137,10 @@ func TestACellOfAWorkbookIsRead(t *testing.T) {
 		{`<c r="B2" t="s"><v>0</v></c>`, "in two pieces"},
 		{`<c r="B2" t="s"><v>-1</v></c>`, `t.xlsx:2: cell B2: text "-1" is not in the workbook; want it saved anew`},
 		{`<c r="B2" t="inlineStr"><is><t>in</t><rPh><t>spoken</t></rPh></is></c>`, "in"},
+		{`<c r="B2" t="inlineStr"><is><t>two_x000D_
+lines</t></is></c>`, "two\r\nlines"},
+		{`<c r="B2" t="str"><v>no_x005F_x000D_ break</v></c>`, "no_x000D_ break"},
+		{`<c r="B2" t="str"><v>no_x0000_ _xD800_</v></c>`, "no_x0000_ _xD800_"},
 		{`<c r="B2" t="str"><f>A1</f><v>007</v></c>`, "007"},
 		{`<c r="B2"><f>A1</f></c>`, "t.xlsx:2: cell B2: a formula that was not worked out; want the workbook opened and saved once in a spreadsheet program"},
 		{`<c r="B2"><v>NaN</v></c>`, `t.xlsx:2: cell B2: "NaN": not a number; want one`},

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 )
 
 // A numberStyle is how a number is shown: as a date, as a percentage, with so
@@ -119,11 +120,11 @@ func (b *workbook) text(c bookCell) (string, error) {
 		if err != nil || i >= uint64(len(b.strings)) {
 			return "", fmt.Errorf("text %q is not in the workbook; want it saved anew", clip(c.Value))
 		}
-		return b.strings[i], nil
+		return unescaped(b.strings[i]), nil
 	case "inlineStr":
-		return c.Inline.String(), nil
+		return unescaped(c.Inline.String()), nil
 	case "str":
-		return c.Value, nil
+		return unescaped(c.Value), nil
 	case "b":
 		return truthOf(c.Value)
 	case "e":
@@ -153,6 +154,23 @@ func (b *workbook) text(c bookCell) (string, error) {
 		return "", fmt.Errorf("%g, shown by the format %q; want one that shows the number as it is", v, clip(style.odd))
 	}
 	return style.number(v), nil
+}
+
+// unescaped puts characters in the place of their numbers, as _x000D_, which
+// programs write where XML has no such character, or an end of line would be
+// made another (ECMA-376 part 1, 22.9.2.19, memory). What can stand in no cell
+// stays as it is.
+func unescaped(text string) string {
+	if !strings.Contains(text, "_x") {
+		return text
+	}
+	return regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`).ReplaceAllStringFunc(text, func(code string) string {
+		n, err := strconv.ParseUint(code[2:6], 16, 16)
+		if r := rune(n); err == nil && (unicode.IsGraphic(r) || unicode.IsSpace(r)) {
+			return string(r)
+		}
+		return code
+	})
 }
 
 func truthOf(value string) (string, error) {
