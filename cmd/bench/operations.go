@@ -48,13 +48,7 @@ func (s *stage) query(sql string) func() error {
 
 // opening is a process that opens the registry to read and closes it.
 func (s *stage) opening() func() error {
-	return func() error {
-		self, err := os.Executable()
-		if err != nil {
-			return err
-		}
-		return process(nil, self, "-open", s.fleet.path)
-	}
+	return func() error { return process(nil, s.opener, "-open", s.fleet.path) }
 }
 
 // dueDay is the day until which a fifth of the fleet is due.

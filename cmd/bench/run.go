@@ -34,6 +34,7 @@ type stage struct {
 	options
 	fleet  *fleet
 	wring  string // the program
+	opener string // this program, compiled alike: a process that is to be compared must not begin otherwise
 	sqlite *sqlite
 }
 
@@ -60,25 +61,38 @@ func run(o options) error {
 		defer os.RemoveAll(dir)
 		o.dir = dir
 	}
-	wring := filepath.Join(o.dir, "wring")
-	build := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-tags=urfave_cli_no_docs", "-o", wring, "example.org/wring/cmd/wring") // as cmd/release does
-	build.Env = append(os.Environ(), "CGO_ENABLED=0")
-	build.Stderr = o.errs
-	if err := build.Run(); err != nil {
-		return fmt.Errorf("building the program: %w", err)
+	wring, err := o.compile("wring")
+	if err != nil {
+		return err
+	}
+	opener, err := o.compile("bench")
+	if err != nil {
+		return err
 	}
 	fmt.Fprintln(o.out, "sqlite3: pages of 4096 bytes, its script on standard input, one process for each question; journal and synchronous as said at each line")
 	fmt.Fprintf(o.out, "%d checks of ten points and three readings for each gauge, seed %d, %d runs, %d processors, %s/%s\n",
 		o.checks, o.seed, o.runs, runtime.GOMAXPROCS(0), runtime.GOOS, runtime.GOARCH)
 	grown := growth{}
 	for _, n := range o.sizes {
-		s := &stage{options: o, wring: wring, fleet: &fleet{gauges: n, checks: o.checks, seed: o.seed, now: o.now}}
+		s := &stage{options: o, wring: wring, opener: opener, fleet: &fleet{gauges: n, checks: o.checks, seed: o.seed, now: o.now}}
 		if err := s.measure(grown); err != nil {
 			return fmt.Errorf("%d gauges: %w", n, err)
 		}
 	}
 	grown.write(o.out, o.sizes)
 	return nil
+}
+
+// compile compiles a program as cmd/release does.
+func (o options) compile(name string) (string, error) {
+	to := filepath.Join(o.dir, name)
+	build := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-tags=urfave_cli_no_docs", "-o", to, "example.org/wring/cmd/"+name)
+	build.Env = append(os.Environ(), "CGO_ENABLED=0")
+	build.Stderr = o.errs
+	if err := build.Run(); err != nil {
+		return "", fmt.Errorf("building %s: %w", name, err)
+	}
+	return to, nil
 }
 
 // measure makes the data of one size and times every operation on it.
