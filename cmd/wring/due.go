@@ -1,7 +1,10 @@
 package main
 
 import (
+	"bufio"
+	"bytes"
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"io"
 	"strconv"
@@ -97,13 +100,40 @@ func runDue(d desk, c *cli.Context) error {
 			return err
 		}
 	}
-	if err := first(d.answer(list, func(out io.Writer) error { return t.write(out, span) }), d.saying(reminder)); err != nil {
+	if d.json && len(list) > 0 {
+		err = jsonList(d.Out, list)
+	} else {
+		err = d.answer(list, func(out io.Writer) error { return t.write(out, span) })
+	}
+	if err := first(err, d.saying(reminder)); err != nil {
 		return err
 	}
 	if c.Bool("strict") && late {
 		return errNo
 	}
 	return nil
+}
+
+// jsonList writes a list that is not empty as [desk.answer] would, element by
+// element: one of a large fleet would else be held three times over.
+func jsonList[T any](out io.Writer, list []T) error {
+	var one bytes.Buffer
+	enc := json.NewEncoder(&one)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("  ", "  ")
+	w := bufio.NewWriterSize(out, 1<<16) // what a pipe of Linux takes at once
+	before := "[\n  "
+	for i := range list {
+		one.Reset()
+		if err := enc.Encode(&list[i]); err != nil {
+			return err
+		}
+		w.WriteString(before)
+		w.Write(bytes.TrimSuffix(one.Bytes(), []byte("\n")))
+		before = ",\n  "
+	}
+	w.WriteString("\n]\n")
+	return w.Flush()
 }
 
 // dueOn gathers what the options ask for, and says of which span it is.
