@@ -160,6 +160,9 @@ func (tx *Tx) amendable(old Kept, a CheckAmendment) error {
 			return err
 		}
 	}
+	if err := tx.mayEnter(a.Check); err != nil {
+		return err
+	}
 	if len(moved(old.Check.Check, a.Check)) == 0 {
 		return nil
 	}

@@ -121,7 +121,7 @@ func TestAnAmendedNameMakesNobodyASecondPerson(t *testing.T) {
 	b := newBench(t)
 	b.stock("A")
 	b.must(func(tx *Tx) error {
-		for _, id := range []string{"EK", "JV"} {
+		for _, id := range []string{"EK", "JV", "AS"} {
 			if _, err := tx.AddPerson(Person{ID: id, May: []string{MayPerform, MayRelease}}); err != nil {
 				return err
 			}

@@ -448,8 +448,10 @@ func TestWhoIsNotRegisteredTakesOverNoCheckByAnAmendment(t *testing.T) {
 	b.stock("A")
 	kept := b.keep(check("A", "2026-02-20", calib.AsFound), "pass").Seq
 	b.must(func(tx *Tx) error {
-		if _, err := tx.AddPerson(Person{ID: "QL", May: []string{MayPerform, MayRelease}}); err != nil {
-			return err
+		for id, may := range map[string][]string{"EK": {MayPerform}, "QL": {MayPerform, MayRelease}} {
+			if _, err := tx.AddPerson(Person{ID: id, May: may}); err != nil {
+				return err
+			}
 		}
 		_, err := tx.SetReleaseRule(ReleaseRule{Required: true, Reason: "r"})
 		return err
@@ -459,6 +461,29 @@ func TestWhoIsNotRegisteredTakesOverNoCheckByAnAmendment(t *testing.T) {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 	if _, err := b.amend(kept, "pass", func(a *CheckAmendment) { a.Check.Person = "QL" }); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestWhoIsNotRegisteredAmendsNothingUnderTheRule(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	kept := b.keep(check("A", "2026-02-20", calib.AsFound), "pass").Seq
+	b.must(func(tx *Tx) error {
+		if _, err := tx.AddPerson(Person{ID: "QL", May: []string{MayRelease}}); err != nil {
+			return err
+		}
+		_, err := tx.SetReleaseRule(ReleaseRule{Required: true, Reason: "r"})
+		return err
+	})
+	remark := func(a *CheckAmendment) { a.Check.Person, a.Check.Remarks = "EK", "in the cold" }
+	b.hand.Person = "XX"
+	_, err := b.amend(kept, "pass", remark)
+	if want := "check of A: XX, who enters it, is not registered; want one who may perform or release, see wring person list"; err == nil || err.Error() != want {
+		t.Errorf("got  %v\nwant %s", err, want)
+	}
+	b.hand.Person = "QL"
+	if _, err := b.amend(kept, "pass", remark); err != nil {
 		t.Error(err)
 	}
 }
