@@ -37,8 +37,9 @@ func run(argv []string, e env) exitStatus {
 }
 
 // newApp builds the command line anew for each run, so that no state outlives
-// one, and of its commands the one that the words ask for, or all. Options are read as text, and numbers by the program's own rules: the
-// parser's would take NaN and split at commas.
+// one, and of its commands the one that the words ask for, or all. Options are
+// read as text, and numbers by the program's own rules: the parser's would take
+// NaN and split at commas.
 func newApp(e env, argv []string) *cli.App {
 	app := &cli.App{
 		Name:    "wring",
