@@ -1,6 +1,8 @@
 package registry
 
 import (
+	"encoding/json"
+
 	"example.org/wring/calib"
 	"example.org/wring/registry/journal"
 	"example.org/wring/uncertainty/unit"
@@ -61,4 +63,39 @@ func OutlineOf(e journal.Entry) (Outline, error) {
 func (tx *Tx) FateOfCheck(gauge string, seq uint64) (Fate, error) {
 	row, err := tx.rowOf(gauge, seq)
 	return Fate{row.AmendedBy, row.Withdrawn}, err
+}
+
+// A GaugeOutline is as much of a gauge's state as it takes to pick gauges for
+// their last checks: to decode the states of a hundred thousand whole takes
+// longer than to set a thousand certificates.
+type GaugeOutline struct {
+	Gauge OutlinedGauge `json:"gauge"`
+	Last  *LastOutline  `json:"last"` // nil where it was never checked
+}
+
+// An OutlinedGauge is which gauge it is, and whose.
+type OutlinedGauge struct {
+	ID    string     `json:"id"`
+	Kind  calib.Kind `json:"kind"`
+	Place string     `json:"place"`
+	Owner string     `json:"owner"`
+}
+
+// A LastOutline is where the newest check lies.
+type LastOutline struct {
+	Entry uint64     `json:"entry"`
+	Date  calib.Date `json:"date"`
+}
+
+// GaugeOutlines calls fn with the outline of each gauge in the order of
+// identities.
+func (tx *Tx) GaugeOutlines(fn func(GaugeOutline) error) error {
+	tx.s.Ahead(treeGauges, nil, nil)
+	return tx.s.Range(treeGauges, nil, nil, func(_, v []byte) error {
+		var g GaugeOutline
+		if err := json.Unmarshal(v, &g); err != nil {
+			return viewDamage(treeGauges, err)
+		}
+		return fn(g)
+	})
 }

@@ -57,3 +57,33 @@ func TestAnOutlineSaysWhatTheWholeCheckSays(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+func TestTheOutlineOfAGaugeSaysWhatItsStateSays(t *testing.T) {
+	b := newBench(t)
+	b.stock("A")
+	other := gauge("B")
+	other.Place, other.Owner = "bench 2", "EK"
+	b.must(func(tx *Tx) error { _, err := tx.AddGauge(other); return err })
+	b.keep(check("A", "2026-02-28", calib.AsFound), "pass")
+	var outlines []GaugeOutline
+	b.must(func(tx *Tx) error {
+		return tx.GaugeOutlines(func(o GaugeOutline) error { outlines = append(outlines, o); return nil })
+	})
+	n := 0
+	b.must(func(tx *Tx) error {
+		return tx.Gauges(func(s GaugeState) error {
+			g, o := s.Gauge, outlines[n]
+			if want := (OutlinedGauge{g.ID, g.Kind, g.Place, g.Owner}); o.Gauge != want || g.Kind == "" || g.ID == "B" && o.Gauge.Place+o.Gauge.Owner != "bench 2EK" {
+				t.Errorf("got %+v, want %+v", o.Gauge, want)
+			}
+			if (o.Last == nil) != (s.Last == nil) || o.Last != nil && *o.Last != (LastOutline{s.Last.Entry, s.Last.Date}) {
+				t.Errorf("%s: got last %+v, want %+v", g.ID, o.Last, s.Last)
+			}
+			n++
+			return nil
+		})
+	})
+	if n != 2 || len(outlines) != 2 || outlines[0].Last == nil || outlines[1].Last != nil {
+		t.Errorf("%d outlines of %d gauges, %+v", len(outlines), n, outlines)
+	}
+}

@@ -81,8 +81,8 @@ func lastChecks(tx *registry.Tx, c *cli.Context) (list []lastCheck, err error) {
 	if err != nil {
 		return nil, err
 	}
-	err = tx.Gauges(func(s registry.GaugeState) error {
-		g, last := s.Gauge, s.Last
+	err = tx.GaugeOutlines(func(o registry.GaugeOutline) error {
+		g, last := o.Gauge, o.Last
 		if !matches(g.Place, c.String("place")) || !matches(g.Owner, c.String("owner")) || !matches(string(g.Kind), c.String("kind")) {
 			return nil
 		}
