@@ -254,9 +254,11 @@ func (f *fleet) check(n, year int) calib.Check {
 	return c
 }
 
-// sheet is a further check of gauge n as it is written down at the bench.
+// sheet is a further check of gauge n as it is written down at the bench, a day
+// after the last of the fleet's own: the program takes none from the future.
 func (f *fleet) sheet(n int) []byte {
-	c := f.check(n, f.checks+f.extra+1)
+	c := f.check(n, f.checks-1)
+	c.Date = c.Date.AddDays(1)
 	b := fmt.Appendf(nil, "format = 1\ngauge = %q\nplan = %q\ndate = %s\nperson = %q\nstage = %q\nstandards = [\"GB-1\", \"TH-1\"]\n[environment]\ntemperature = 20.4\n",
 		c.Gauge, c.Plan, c.Date, c.Person, c.Stage)
 	if len(c.Zero) > 0 {
