@@ -46,7 +46,8 @@ type Party struct {
 	Budget []BudgetLine `json:"budget,omitempty" validate:"max=60,dive"`
 }
 
-// A BudgetLine is one contribution to a party's uncertainty.
+// A BudgetLine is one contribution to a party's uncertainty, of what both
+// parties share only the part beyond [Specimen].Common.
 type BudgetLine struct {
 	Name     string        `json:"name" validate:"required,max=120,line"`
 	Standard unit.Quantity `json:"standard"` // contribution to the standard uncertainty, in the unit of the result

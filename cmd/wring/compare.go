@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/urfave/cli/v2"
 
@@ -162,17 +161,7 @@ func (d desk) comparedEntries(c *cli.Context, first, second string) (agreement.C
 	if a.of != b.of {
 		return x, fmt.Errorf("entry %s is a %s, entry %s a %s; want two of a kind", first, a.of, second, b.of)
 	}
-	x.A, x.B = a.party, b.party
-	for _, id := range a.standards {
-		if slices.Contains(b.standards, id) {
-			x.Shared = append(x.Shared, id)
-		}
-	}
-	for _, name := range a.names {
-		if v, both := b.values[name]; both {
-			x.Specimens = append(x.Specimens, agreement.Specimen{Name: name, A: a.values[name], B: v, Common: a.commonWith(b, name)})
-		}
-	}
+	x = join(x, a, b)
 	if len(x.Specimens) == 0 {
 		return x, fmt.Errorf("entries %s and %s: nothing that both measured; want two %ss of the same sizes or lot", first, second, a.of)
 	}

@@ -25,6 +25,10 @@ type comparedSide struct {
 	// the standard uncertainty that these give there, in mm.
 	pieces map[string]string
 	blocks map[string]float64
+
+	// rows are the budget, its results in the order of the names, in unit in.
+	rows []calib.BudgetRow
+	in   unit.Unit
 }
 
 // sideOf reads a check or a survey as one side of a comparison.
@@ -69,7 +73,8 @@ func sideOfSurvey(k registry.KeptSurvey, on survey.Basis, seq uint64) comparedSi
 	s := comparedSide{of: "survey", names: []string{name}, values: map[string]agreement.Value{name: {Size: written(m.Value.Float(), m.Expanded, u), Expanded: computed(m.Expanded, u), K: m.K}},
 		party: agreement.Party{Name: fmt.Sprintf("%s, entry %d", k.Survey.Gauge, seq), Gauge: k.Survey.Gauge, Entry: seq,
 			Method:       fmt.Sprintf("%s revision %d", k.Survey.Method, k.Survey.Revision),
-			FootDiameter: on.Gauge.FootDiameter, FootArea: on.Gauge.FootArea, Pressure: pressedWith(on), Dwell: on.Method.Dwell.Seconds, Budget: budgetAt(k.Result.Budget, 0, u)}}
+			FootDiameter: on.Gauge.FootDiameter, FootArea: on.Gauge.FootArea, Pressure: pressedWith(on), Dwell: on.Method.Dwell.Seconds},
+		rows: k.Result.Budget, in: u}
 	if on.Sizes != nil {
 		s.standards = on.Sizes.Check.Standards
 	}
@@ -109,17 +114,14 @@ func sideOfCheck(k registry.Kept, seq uint64) (comparedSide, error) {
 	s := comparedSide{of: "check", values: map[string]agreement.Value{}, standards: c.Standards, pieces: map[string]string{}, blocks: map[string]float64{},
 		party: agreement.Party{Name: fmt.Sprintf("%s, entry %d", c.Gauge, seq), Gauge: c.Gauge, Entry: seq,
 			Method: fmt.Sprintf("plan %s revision %d", c.Plan, c.Revision)}}
-	worst, u := 0, c.Points[0].Nominal.Unit()
+	u := c.Points[0].Nominal.Unit()
+	s.rows, s.in = r.Budget, u
 	for i, p := range r.Points {
 		name := p.Nominal.Shortest() + " mm"
 		s.names = append(s.names, name)
 		s.values[name] = agreement.Value{Size: written(p.Error.Float(), p.Expanded, u), Expanded: computed(p.Expanded, u), K: p.K}
 		s.pieces[name], s.blocks[name] = piecesAt(k.Check, i), blocksAt(r.Budget, i)
-		if math.Abs(p.Error.Float()) > math.Abs(r.Points[worst].Error.Float()) {
-			worst = i
-		}
 	}
-	s.party.Budget = budgetAt(r.Budget, worst, u)
 	return s, nil
 }
 
@@ -151,22 +153,59 @@ func blocksAt(rows []calib.BudgetRow, i int) float64 {
 	return sum
 }
 
-// commonWith is what both sides share at a size: the smaller of what the same
-// pieces give either; not given where they used others.
-func (s comparedSide) commonWith(other comparedSide, name string) unit.Quantity {
-	common := min(s.blocks[name], other.blocks[name])
-	if s.pieces[name] == "" || s.pieces[name] != other.pieces[name] || !(common > 0) {
-		return unit.Quantity{}
+// join makes the two sides parties of a comparison of what both measured.
+func join(x agreement.Comparison, a, b comparedSide) agreement.Comparison {
+	for _, id := range a.standards {
+		if slices.Contains(b.standards, id) {
+			x.Shared = append(x.Shared, id)
+		}
 	}
-	return computed(common, s.values[name].Size.Unit())
+	shared := map[string]float64{}
+	for _, name := range a.names {
+		if v, both := b.values[name]; both {
+			common := a.commonWith(b, name)
+			s := agreement.Specimen{Name: name, A: a.values[name], B: v}
+			if common > 0 {
+				s.Common = computed(common, a.in)
+			}
+			x.Specimens, shared[name] = append(x.Specimens, s), common
+		}
+	}
+	x.A, x.B = a.party, b.party
+	x.A.Budget, x.B.Budget = a.budget(shared), b.budget(shared)
+	return x
 }
 
-// budgetAt is a budget at one of its results, in unit in.
-func budgetAt(rows []calib.BudgetRow, i int, in unit.Unit) []agreement.BudgetLine {
+// commonWith is the standard uncertainty that both sides share at a size, in
+// mm: the smaller of what the same pieces give either; 0 where they used others.
+func (s comparedSide) commonWith(other comparedSide, name string) float64 {
+	if s.pieces[name] == "" || s.pieces[name] != other.pieces[name] {
+		return 0
+	}
+	return min(s.blocks[name], other.blocks[name])
+}
+
+// budget is what each line brings to the uncertainty of a difference over the
+// sizes of shared: the root of its mean square, as the claims are taken
+// together, of the blocks without what both sides share, in mm at each size.
+func (s comparedSide) budget(shared map[string]float64) []agreement.BudgetLine {
 	var out []agreement.BudgetLine
-	for _, row := range rows {
-		if u, c, _ := row.At(i); u*c != 0 {
-			out = append(out, agreement.BudgetLine{Name: row.Name, Standard: computed(math.Abs(u*c), in), Source: row.Source})
+	for _, row := range s.rows {
+		sum, n := 0.0, 0.0
+		for i, name := range s.names {
+			common, both := shared[name]
+			if !both {
+				continue
+			}
+			u, c, _ := row.At(i)
+			v := u * u * c * c
+			if row.Kind == calib.Blocks && common > 0 {
+				v *= 1 - (common/s.blocks[name])*(common/s.blocks[name])
+			}
+			sum, n = sum+v, n+1
+		}
+		if sum > 0 {
+			out = append(out, agreement.BudgetLine{Name: row.Name, Standard: computed(math.Sqrt(sum/n), s.in), Source: row.Source})
 		}
 	}
 	return out
