@@ -27,7 +27,13 @@ func (p panel) growth(shift estimate, prior Prior) (estimate, bool, error) {
 		return estimate{}, false, nil
 	}
 	f, err := p.fit(v, len(p.t), prior)
-	return p.grownFromZero(shift, f.slope()), err == nil, err
+	together := p.correlation(func(v, w mode) (sum float64) {
+		for i := range p.t {
+			sum += v.within(w, p, i)
+		}
+		return sum
+	})
+	return p.grownFromZero(shift, f.slope(), together), err == nil, err
 }
 
 // grownFromZero is what shift and steep mode say together of a scale that grows
@@ -37,15 +43,15 @@ func (p panel) growth(shift estimate, prior Prior) (estimate, bool, error) {
 // (Graybill and Deal 1959, Biometrics 15, 543). That the weights are no better
 // known than the scatters is in the uncertainty (Meier 1953, Biometrics 9, 59),
 // whose degrees of freedom are Welch and Satterthwaite's (JCGM 100:2008, G.4.1).
-// Both take the two as independent; what temperature brings to both alike is
-// counted beside that (house rule).
-func (p panel) grownFromZero(shift, steep estimate) estimate {
+// Both take the two as independent; what temperature and other blocks bring to
+// both alike, by their correlation together, is counted beside that (house rule).
+func (p panel) grownFromZero(shift, steep estimate, together float64) estimate {
 	m := p.meanX()
 	if p.tilt() == nil || !(m > 0) || !(shift.dof > 0 && steep.dof > 0) {
 		return steep
 	}
 	a, b := estimate{shift.size / m, shift.u / m, shift.dof}, steep
-	va, vb, both := a.u*a.u, b.u*b.u, p.correlation()*a.u*b.u
+	va, vb, both := a.u*a.u, b.u*b.u, together*a.u*b.u
 	w := 0.5 // both without any scatter
 	if d := va + vb - 2*both; d > 0 {
 		w = math.Min(1, math.Max(0, (vb-both)/d))
@@ -59,17 +65,16 @@ func (p panel) grownFromZero(shift, steep estimate) estimate {
 	return out
 }
 
-// correlation is that of shift and tilt, by the budget: 0 to 1.
-func (p panel) correlation() float64 {
+// correlation is that of shift and tilt, 0 to 1, by their variances and
+// covariance in the budget; 0 where nothing tells the two apart.
+func (p panel) correlation(of func(v, w mode) float64) float64 {
 	v, w := p.shift(), p.tilt()
-	both, a, b := 0.0, 0.0, 0.0
-	for i := range p.t {
-		both += v.covariance(w, p, i)
-		a += v.fresh(p, i)
-		b += w.fresh(p, i)
+	if w == nil {
+		return 0
 	}
+	a, b := of(v, v), of(w, w)
 	if !(a*b > 0) {
 		return 0
 	}
-	return math.Min(1, math.Max(0, both/math.Sqrt(a*b)))
+	return math.Min(1, math.Max(0, of(v, w)/math.Sqrt(a*b)))
 }

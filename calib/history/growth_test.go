@@ -69,7 +69,7 @@ func TestShiftAndTiltTogetherByHand(t *testing.T) {
 		{1, 3.5, 0.5 * 1.2, 20},
 		{0.5, 3.8, 0.2 * 1.128, 250.0 / 17},
 	} {
-		got := p.grownFromZero(estimate{4.5, 1.5, 10}, estimate{4, c.u, 10})
+		got := p.grownFromZero(estimate{4.5, 1.5, 10}, estimate{4, c.u, 10}, 0)
 		if !near(got.size, c.size, 1e-12) || !near(got.u*got.u, c.variance, 1e-12) || !near(got.dof, c.dof, 1e-9) {
 			t.Errorf("tilt ± %v: %+v, want %+v", c.u, got, c)
 		}
@@ -81,7 +81,7 @@ func TestWithoutABudgetOfPointsTheGrowthFromTheZeroDecides(t *testing.T) {
 	p := hand("a", "a", "a")
 	p.own = 0
 	tilt := estimate{4, 1, 10}
-	if got := p.grownFromZero(estimate{4.5, 1.5, 10}, tilt); got != tilt || p.tilt() != nil {
+	if got := p.grownFromZero(estimate{4.5, 1.5, 10}, tilt, 0); got != tilt || p.tilt() != nil {
 		t.Errorf("%+v, tilt %v", got, p.tilt())
 	}
 	if v, w := p.steep(), p.scale(); v[3] != w[3] || v[0] != w[0] {
@@ -121,6 +121,40 @@ func TestAScaleThatDoesNotGrowIsFoundAsOftenAsTheLevelSays(t *testing.T) {
 		if share := float64(found) / series; share < 0.042 || share > 0.058 {
 			t.Errorf("budget with %v degrees of freedom: %.3f found, want 0.042 to 0.058", c.dof, share)
 		}
+	}
+}
+
+// Other blocks, whose errors grow with the size, bring one figure to shift and
+// tilt, which do not know better together than either. A change that is nothing
+// but the change of blocks is found as often as the level says.
+func TestOtherBlocksMoveShiftAndTiltTogether(t *testing.T) {
+	draw := rand.New(rand.NewPCG(11, 5))
+	const series, level, times = 6000, 0.05, 0.1
+	found := 0
+	for range series {
+		g := line(2, 0.02, 0, 0, func(int, float64) float64 { return 0 })
+		g[1].Basis = "b"
+		for i := range g {
+			set := draw.NormFloat64()
+			for j := range g[i].Points {
+				q := &g[i].Points[j]
+				q.Blocks = times * um * q.Nominal
+				q.Error = um * (0.02*draw.NormFloat64() + times*q.Nominal*set)
+			}
+		}
+		sure := Prior{1, 1e6}
+		tests, err := align(g, 0).changes(Known{sure, sure, sure})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, c := range tests {
+			if c.Of == theScale && c.raw <= level {
+				found++
+			}
+		}
+	}
+	if share := float64(found) / series; share < 0.042 || share > 0.058 {
+		t.Errorf("%.3f found, want 0.042 to 0.058", share)
 	}
 }
 

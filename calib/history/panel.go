@@ -209,24 +209,28 @@ func parted(row []Point) (level, grown float64) {
 	return level, grown
 }
 
-// borrowed is the variance from the certificates of the check's basis. Among
-// checks of one basis it is shared and drops out. The errors of the blocks are
-// taken as alike or as each its own, whichever makes the more of it.
-func (v mode) borrowed(p panel, i int) float64 {
-	sum, each := 0.0, 0.0
+// borrowed is the covariance of the figures of two modes from the certificates
+// of the check's basis. Among checks of one basis it is shared and drops out.
+// The errors of the blocks are taken as alike or as each its own, whichever
+// makes the more of it.
+func (v mode) borrowed(w mode, p panel, i int) float64 {
+	sumV, sumW, each := 0.0, 0.0, 0.0
 	for j := range v {
-		b := v[j] * p.cells[i][j].Blocks
-		sum += b
-		each += b * b
+		a, b := v[j]*p.cells[i][j].Blocks, w[j]*p.cells[i][j].Blocks
+		sumV, sumW = sumV+a, sumW+b
+		each += a * b
 	}
-	return math.Max(sum*sum, each)
+	return max(0, sumV*sumW, each)
 }
 
-// variance is that of check i within the whole series. Where the series has
-// more than one basis, the part that g checks of one basis share is counted as
-// if it were new at each, g times: by Cauchy and Schwarz no weighting of the
-// checks can make more of it.
-func (v mode) variance(p panel, i int) float64 {
+// variance is that of check i within the whole series.
+func (v mode) variance(p panel, i int) float64 { return v.within(v, p, i) }
+
+// within is the covariance of the figures of two modes at check i within the
+// whole series. Where the series has more than one basis, the part that g checks
+// of one basis share is counted as if it were new at each, g times: by Cauchy and
+// Schwarz no weighting of the checks can make more of it.
+func (v mode) within(w mode, p panel, i int) float64 {
 	like := 0.0
 	for _, b := range p.basis {
 		if b == p.basis[i] {
@@ -234,17 +238,17 @@ func (v mode) variance(p panel, i int) float64 {
 		}
 	}
 	if int(like) == len(p.basis) {
-		return v.fresh(p, i)
+		return v.covariance(w, p, i)
 	}
-	return v.fresh(p, i) + like*v.borrowed(p, i)
+	return v.covariance(w, p, i) + like*v.borrowed(w, p, i)
 }
 
-// between is the variance of the difference of two checks, without the part
-// that both share.
-func (v mode) between(p panel, i, k int) float64 {
-	sum := v.fresh(p, i) + v.fresh(p, k)
+// between is the covariance of what the figures of two modes did from one check
+// to another, without the part that both checks share.
+func (v mode) between(w mode, p panel, i, k int) float64 {
+	sum := v.covariance(w, p, i) + v.covariance(w, p, k)
 	if p.basis[i] != p.basis[k] {
-		sum += v.borrowed(p, i) + v.borrowed(p, k)
+		sum += v.borrowed(w, p, i) + v.borrowed(w, p, k)
 	}
 	return sum
 }

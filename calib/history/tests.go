@@ -201,7 +201,8 @@ func (p panel) changes(known Known) ([]Test, error) {
 		}
 		e := p.change(m.v, known.of(m.of))
 		if m.of == theScale {
-			e = p.grownFromZero(p.change(p.shift(), known.Zero), e)
+			together := p.correlation(func(v, w mode) float64 { return v.between(w, p, n-1, n-2) })
+			e = p.grownFromZero(p.change(p.shift(), known.Zero), e, together)
 		}
 		list = listed(list, m.of, e, changeShares())
 	}
@@ -243,7 +244,7 @@ func (p panel) told(plainest *Test, list []Test) *Test {
 func (p panel) change(v mode, prior Prior) estimate {
 	n := len(p.t)
 	factor, dof := p.scatterBefore(v, prior).pooled(0, 0)
-	return estimate{v.of(p, n-1) - v.of(p, n-2), math.Sqrt(v.between(p, n-1, n-2) * factor), dof}
+	return estimate{v.of(p, n-1) - v.of(p, n-2), math.Sqrt(v.between(v, p, n-1, n-2) * factor), dof}
 }
 
 // scatterBefore is the prior for the last check: what was known, pooled with
