@@ -63,8 +63,9 @@ type forecaster struct {
 	level           []float64 // of each point at the centre, mm
 	shift           stat.Line // of the zero; its uncertainties grow with time
 	moves           bool
-	scaled, stepped bool
-	growth          float64 // standard uncertainty of the scale's trend, mm a year for each mm
+	scaled, stepped bool    // scaled: the scale moves and the zero does not
+	growth          float64 // standard uncertainty of the scale's trend, mm a year for each mm; 0 where it has none
+	pivot           float64 // distance from the zero about which the scale turns, mm
 	own, spread     float64
 	typ             float64 // variance of a check's zero, mm²
 	point           float64 // variance at a point beside it, mm²
@@ -100,12 +101,11 @@ func (p panel) forecaster(a Assessment, zero fitted, known Known) (forecaster, e
 	if a.Trend != nil && a.Trend.Of == aPoint {
 		f.own = a.Trend.Point
 	}
-	if f.scaled = a.Trend != nil && a.Scale != 0; f.scaled {
-		g, _, err := p.growth(zero.slope(), known.Scale)
-		if err != nil {
+	if a.Trend != nil && a.Scale != 0 {
+		f.scaled = a.Zero == 0
+		if err := f.turn(zero, known.Scale); err != nil {
 			return f, err
 		}
-		f.growth = g.u
 	}
 	if f.dof >= 1 {
 		var err error
@@ -114,6 +114,19 @@ func (p panel) forecaster(a Assessment, zero fitted, known Known) (forecaster, e
 		}
 	}
 	return f, nil
+}
+
+// turn fills in how the scale turns: from the zero where that stands still, and
+// else about the mean of the points, where the zero's own trend is added to it.
+func (f *forecaster) turn(zero fitted, prior Prior) error {
+	if f.scaled {
+		g, _, err := f.p.growth(zero.slope(), prior)
+		f.growth = g.u
+		return err
+	}
+	tilt, err := f.p.fit(f.p.steep(), len(f.p.t), prior)
+	f.growth, f.pivot = tilt.line.USlope, f.p.meanX()
+	return err
 }
 
 // level is the error at point j at the centre of the checks: their weighted
@@ -143,13 +156,11 @@ func (f forecaster) at(j int, t float64) Forecast {
 	mean, point := f.shift.UMean(f.shift.Centre()), f.point*(1+1/n)
 	switch {
 	case f.moves:
-		mean = f.shift.UMean(t)
 		d := t - f.shift.Centre()
-		if f.scaled {
-			grown := f.p.x[j] * d * f.growth
-			base := f.shift.UMean(f.shift.Centre())
-			mean = math.Sqrt(base*base + grown*grown)
+		if !f.scaled {
+			mean = f.shift.UMean(t)
 		}
+		mean = math.Hypot(mean, (f.p.x[j]-f.pivot)*d*f.growth)
 		if f.own == f.p.sizes[j] {
 			point += f.point * d * d / f.spread
 		}

@@ -197,3 +197,48 @@ func TestAChangeIsToldByWhatLeavesLess(t *testing.T) {
 		}
 	}
 }
+
+// Where a zero wanders steadily and a scale grows beside it, the band of 95 %
+// holds what is observed five years on, at the smallest size and the largest.
+func TestABandHoldsWhereZeroAndScaleBothMove(t *testing.T) {
+	draw := rand.New(rand.NewPCG(3, 9))
+	seen, held := 0.0, [2]float64{}
+	for range 3000 {
+		g := line(6, 0.2, 0, 0.5, func(year int, x float64) float64 { return float64(year) * (2 - 0.2*x) })
+		for i := range g {
+			alike := draw.NormFloat64()
+			for j := range g[i].Points {
+				g[i].Points[j].Error += um * (0.2*draw.NormFloat64() + 0.5*alike)
+			}
+		}
+		o := Options{Known: Known{Prior{1, 1e6}, Prior{1, 1e6}, Prior{1, 1e6}}}
+		a, err := Assess(g, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Zero == 0 || a.Scale == 0 {
+			continue
+		}
+		p := align(g, 0)
+		_, zero, err := p.trends(o.Known)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := p.forecaster(a, zero, o.Known)
+		if err != nil {
+			t.Fatal(err)
+		}
+		seen++
+		alike := draw.NormFloat64()
+		for k, j := range []int{0, 4} {
+			c := f.at(j, 10)
+			at := um * (10*(2-0.2*p.sizes[j]) + 0.2*draw.NormFloat64() + 0.5*alike)
+			if math.Abs(at-c.Error) <= c.Half {
+				held[k]++
+			}
+		}
+	}
+	if small, large := held[0]/seen, held[1]/seen; seen < 2500 || small < 0.93 || small > 0.98 || large < 0.93 || large > 0.98 {
+		t.Errorf("%v series: %.3f and %.3f held, want about 0.95", seen, small, large)
+	}
+}
