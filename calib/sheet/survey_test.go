@@ -105,6 +105,25 @@ func TestMethodsSayWhatTheirDocumentsSay(t *testing.T) {
 	}
 }
 
+// A resolution that no document gave is called an own figure. A foot of ISO
+// 9073-2, method C, is for what is above 20 mm, and that of method B stands
+// upright, where no balance can be under it (memory, fairly sure).
+func TestStartsSayWhatIsTheirOwnAndFitTheirMaterial(t *testing.T) {
+	for _, name := range []string{"blanket-us", "coated-us", "tissue"} {
+		if m := builtMethod(t, name); !strings.Contains(m.Note, "resolution") || !strings.Contains(m.Note, "own") {
+			t.Errorf("%s: %q says nothing of its resolution", name, m.Note)
+		}
+	}
+	for _, o := range preset(t, "foot-nonwoven-bulky").Foot.Openings {
+		if o.Inner().Float() <= 20 {
+			t.Errorf("opening %s; want above 20 mm", o)
+		}
+	}
+	if method := preset(t, "foot-nonwoven-lever").Method; strings.Contains(method, "balance or the force gauge under") {
+		t.Errorf("a balance under an upright foot: %q", method)
+	}
+}
+
 // The load and foot of testdata/published/method_loads.csv press with what each
 // method wants.
 func TestLoadsOfTheTableLieInTheMethodsBands(t *testing.T) {
