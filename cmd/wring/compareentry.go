@@ -81,8 +81,8 @@ func sideOfSurvey(k registry.KeptSurvey, on survey.Basis, seq uint64) comparedSi
 	return s
 }
 
-// pressedWith is the pressure that the last check of the foot found, the mean
-// of its openings; not given where none was found.
+// pressedWith is the pressure that the last check of the foot found, lowering as
+// a sheet is read, the mean of its openings; not given where none was found.
 func pressedWith(on survey.Basis) unit.Quantity {
 	if on.Foot == nil || on.Foot.Result.Foot == nil {
 		return unit.Quantity{}
@@ -90,15 +90,15 @@ func pressedWith(on survey.Basis) unit.Quantity {
 	sum, n := 0.0, 0
 	inner := unit.Inner(unit.Pressure)
 	for _, f := range on.Foot.Result.Foot.Figures {
-		if f.Unit == inner.Symbol() && strings.HasPrefix(f.Name, "pressure") {
+		if f.Unit == inner.Symbol() && f.Name == "pressure, lowering" {
 			sum, n = sum+f.Value.Float(), n+1
 		}
 	}
 	if n == 0 {
 		return unit.Quantity{}
 	}
-	const places = 2 // of a mean in kPa, which the rule of what is alike does not need finer
-	mean, err := unit.Parse(fixed(sum/float64(n), places), unit.Pressure, inner)
+	const digits = 4 // the rule of what is alike does not need more, from 0.02 kPa on a bulky nonwoven to 200 kPa
+	mean, err := unit.Parse(significant(sum/float64(n), digits), unit.Pressure, inner)
 	if err != nil {
 		return unit.Quantity{}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"example.org/wring/calib"
 	"example.org/wring/calib/agreement"
+	"example.org/wring/calib/survey"
 	"example.org/wring/uncertainty/unit"
 )
 
@@ -44,5 +45,21 @@ func TestBudgetsOfTwoChecksAreOfWhatTellsThemApart(t *testing.T) {
 		if s.Name != "repeatability" || math.Abs(s.Standard-0.005) > 1e-9 || math.Abs(s.Share-0.5) > 1e-6 {
 			t.Errorf("%+v, want repeatability, 0.005 mm, a half", s)
 		}
+	}
+}
+
+// Own: a sheet is read while the foot is lowered, so what it presses with when
+// it is lifted says nothing; and a foot of 0.0192 kPa, for bulky nonwovens, is
+// not that of 0.02 kPa.
+func TestAComparedPressureIsThatOfReadingASheet(t *testing.T) {
+	foot := calib.PartResult{}
+	for name, kPa := range map[string][]string{"pressure, lowering": {"0.0190", "0.0194"}, "pressure, lifting": {"0.0150", "0.0150"}} {
+		for _, v := range kPa {
+			foot.Figures = append(foot.Figures, calib.Figure{Name: name, Unit: "kPa", Value: unit.Must(v+" kPa", unit.Pressure).Inner()})
+		}
+	}
+	on := survey.Basis{Foot: &survey.Checked{Result: calib.Result{Foot: &foot}}}
+	if got := pressedWith(on).Inner().Float(); math.Abs(got-0.0192) > 1e-9 {
+		t.Errorf("%v kPa, want 0.0192", got)
 	}
 }
