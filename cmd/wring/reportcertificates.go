@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -190,7 +191,12 @@ func (j paperJob) done(r *pdf.Renderer, folder string, paper certs.Paper, replac
 
 func (a *certificatesAnswer) take(j paperJob) {
 	if j.err != nil {
-		a.Refused = append(a.Refused, refusedPaper{j.gauge, j.entry, j.err.Error()})
+		reason := j.err.Error()
+		var standing *hinted
+		if errors.As(j.err, &standing) { // its hint is for one file
+			reason += "; want another folder, or --replace"
+		}
+		a.Refused = append(a.Refused, refusedPaper{j.gauge, j.entry, reason})
 		return
 	}
 	a.Written = append(a.Written, certificateAnswer{j.in.Number, j.entry, j.in.Head, j.file, j.bytes})
